@@ -1,0 +1,66 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+
+	"github.com/alecthomas/kong"
+)
+
+// The exit statuses.
+const (
+	ExitDone      = 0 // done and nothing wrong found
+	ExitAttention = 1 // done, but something needs attention
+	ExitInput     = 2 // input or usage is bad
+)
+
+// commands is the grammar. Each field is one command, in a file of its own.
+type commands struct {
+	JSON bool `name:"json" help:"Print the result document on standard output instead of the summary."`
+}
+
+// Main runs one command line (without the program's name) and returns the exit
+// status.
+func Main(args []string, in io.Reader, out, errw io.Writer) int {
+	var c commands
+	status := -1
+	p, err := kong.New(&c,
+		kong.Name("runproof"),
+		kong.Description("The workbench of the technician who fits seed-flow sensing to air seeders."),
+		kong.Writers(out, errw),
+		kong.Exit(func(code int) { status = code; panic(exit{}) }),
+		kong.UsageOnError(),
+	)
+	if err != nil {
+		panic(err) // the grammar is wrong: a fault of the program
+	}
+	return run(p, &c, args, &status, &Shell{In: in, Out: out, Err: errw})
+}
+
+// exit unwinds kong's --help, which would otherwise end the process.
+type exit struct{}
+
+func run(p *kong.Kong, c *commands, args []string, status *int, s *Shell) (code int) {
+	defer func() {
+		if r := recover(); r != nil {
+			if _, ok := r.(exit); !ok {
+				panic(r)
+			}
+			code = *status
+		}
+	}()
+	ctx, err := p.Parse(args)
+	if err != nil {
+		fmt.Fprintf(s.Err, "runproof: %v; see runproof --help\n", err)
+		return ExitInput
+	}
+	s.JSON = c.JSON
+	if err := ctx.Run(s); err != nil {
+		fmt.Fprintln(s.Err, err)
+		return ExitInput
+	}
+	if s.attention {
+		return ExitAttention
+	}
+	return ExitDone
+}

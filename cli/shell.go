@@ -1,0 +1,131 @@
+package cli
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+
+	"runproof/drill"
+	"runproof/fit"
+	"runproof/input"
+)
+
+// Shell is the world a command runs in: standard streams, and what it has to
+// say at the end.
+type Shell struct {
+	In       io.Reader
+	Out, Err io.Writer
+	JSON     bool // print the result document on Out instead of the summary
+
+	attention bool
+}
+
+// Attention makes the exit status 1: done, but something needs a person.
+func (s *Shell) Attention() { s.attention = true }
+
+// Summary prints a line for the person, unless --json was asked.
+func (s *Shell) Summary(format string, args ...any) {
+	if !s.JSON {
+		fmt.Fprintf(s.Out, format+"\n", args...)
+	}
+}
+
+// Warn prints a line on standard error.
+func (s *Shell) Warn(format string, args ...any) { fmt.Fprintf(s.Err, format+"\n", args...) }
+
+// EmitJSON prints the result document on Out when --json was asked.
+func (s *Shell) EmitJSON(doc any) error {
+	if !s.JSON {
+		return nil
+	}
+	e := json.NewEncoder(s.Out)
+	e.SetIndent("", "  ")
+	return e.Encode(doc)
+}
+
+// ReadInput returns the whole of a small input file ("-" is standard input)
+// and its provenance entry.
+func (s *Shell) ReadInput(name string) ([]byte, fit.Source, error) {
+	var b []byte
+	var err error
+	if name == "-" {
+		b, err = io.ReadAll(s.In)
+	} else {
+		b, err = os.ReadFile(name)
+	}
+	if err != nil {
+		return nil, fit.Source{}, missingFile(name, err)
+	}
+	sum := sha256.Sum256(b)
+	return b, fit.Source{Name: filepath.Base(name), SHA256: hex.EncodeToString(sum[:])}, nil
+}
+
+// ReadDrill reads and checks a drill description.
+func (s *Shell) ReadDrill(name string) (*drill.Drill, fit.Source, error) {
+	b, src, err := s.ReadInput(name)
+	if err != nil {
+		return nil, src, err
+	}
+	d, err := drill.Read(bytes.NewReader(b), name)
+	return d, src, err
+}
+
+// ReadFit reads a fit document.
+func (s *Shell) ReadFit(name string) (*fit.Fit, fit.Source, error) {
+	b, src, err := s.ReadInput(name)
+	if err != nil {
+		return nil, src, err
+	}
+	f, err := fit.Read(bytes.NewReader(b), name)
+	return f, src, err
+}
+
+// WriteFile writes through fn to name ("-" is standard output). The file
+// appears whole, by renaming, or not at all.
+func (s *Shell) WriteFile(name string, fn func(io.Writer) error) (err error) {
+	if name == "-" {
+		return fn(s.Out)
+	}
+	f, err := os.CreateTemp(filepath.Dir(name), "."+filepath.Base(name)+".*")
+	if err != nil {
+		return input.Fault{Place: input.Place{File: name}, What: "cannot be written: " + plainOS(err), Remedy: "name a folder that exists and can be written to"}
+	}
+	defer func() {
+		if err != nil {
+			f.Close()
+			os.Remove(f.Name())
+		}
+	}()
+	if err := fn(f); err != nil {
+		return err
+	}
+	if err := f.Chmod(0o644); err != nil && !errors.Is(err, errors.ErrUnsupported) {
+		return err
+	}
+	if err := f.Sync(); err != nil {
+		return err
+	}
+	if err := f.Close(); err != nil {
+		return err
+	}
+	return os.Rename(f.Name(), name)
+}
+
+func missingFile(name string, err error) error {
+	return input.Fault{Place: input.Place{File: name}, What: plainOS(err), Remedy: "check the file's name"}
+}
+
+// plainOS is the operating system's reason without the path it repeats.
+func plainOS(err error) string {
+	var pe *os.PathError
+	if errors.As(err, &pe) {
+		return pe.Err.Error()
+	}
+	return err.Error()
+}

@@ -1,0 +1,108 @@
+package fit
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+
+	"runproof/drill"
+	"runproof/input"
+)
+
+// Version is the document version this package writes.
+const Version = "fit/1"
+
+// Node is one sensing node: a box with a serial number and numbered ports,
+// mounted at a head.
+type Node struct {
+	Serial string       `json:"serial"`
+	Part   string       `json:"part"` // id in the catalogue
+	Ports  int          `json:"ports"`
+	Head   drill.HeadID `json:"head"` // where it is mounted
+}
+
+// PortRef is one port of one node.
+type PortRef struct {
+	Node string `json:"node"`
+	Port int    `json:"port"` // 1, 2, ...
+}
+
+// String is the column name of the port in a flow log: node:port.
+func (p PortRef) String() string { return fmt.Sprintf("%s:%d", p.Node, p.Port) }
+
+// Link says which port listens to which run.
+type Link struct {
+	Run   drill.RunID `json:"run"`
+	Node  string      `json:"node"`
+	Port  int         `json:"port"`
+	TubeM float64     `json:"tube_m"` // from node to sensor, metres
+}
+
+// Ref is the link's port.
+func (l Link) Ref() PortRef { return PortRef{l.Node, l.Port} }
+
+// Source is an input that a document was made from.
+type Source struct {
+	Name   string `json:"name"`   // base name of the file
+	SHA256 string `json:"sha256"` // of its bytes, hex
+}
+
+// Provenance says what made a revision, and from what.
+type Provenance struct {
+	By     string   `json:"by"`               // command: "runproof plan"
+	From   []Source `json:"from,omitempty"`   // inputs, in the order used
+	Why    string   `json:"why,omitempty"`    // in a person's words
+	Parent string   `json:"parent,omitempty"` // SHA-256 of the revision before
+}
+
+// Allocation is what the planner says of its answer.
+type Allocation struct {
+	Nodes   int     `json:"nodes"`
+	Pairs   int     `json:"pairs"`  // node-head pairs
+	TubeM   float64 `json:"tube_m"` // total tube length, metres
+	Optimal bool    `json:"optimal"`
+	Bound   string  `json:"bound"` // how optimality was proved, or the gap
+}
+
+// Fit is the as-designed, later as-proved, record of one drill's sensing. It
+// carries the drill's description, so that every later step needs this one
+// document.
+type Fit struct {
+	Runproof   string      `json:"runproof"` // Version
+	Revision   int         `json:"revision"` // 1, 2, ...
+	Made       Provenance  `json:"made"`
+	Drill      drill.Drill `json:"drill"`
+	Nodes      []Node      `json:"nodes"` // serials ascending in the order a person walks
+	Map        []Link      `json:"map"`   // in the order of nodes, then ports
+	Allocation Allocation  `json:"allocation"`
+}
+
+// Read reads a fit document; name is the file's name for messages.
+func Read(r io.Reader, name string) (*Fit, error) {
+	var f Fit
+	if err := json.NewDecoder(r).Decode(&f); err != nil {
+		return nil, input.Fault{Place: input.Place{File: name}, What: "not a fit document: " + err.Error(), Remedy: "make one with runproof plan"}
+	}
+	if f.Runproof != Version {
+		return nil, input.Fault{Place: input.Place{File: name}, What: fmt.Sprintf("document is %q, not %q", f.Runproof, Version), Remedy: "make one with runproof plan"}
+	}
+	return &f, nil
+}
+
+// Write writes the fit as indented JSON with a final newline, the same bytes
+// for the same fit.
+func (f *Fit) Write(w io.Writer) error {
+	e := json.NewEncoder(w)
+	e.SetIndent("", "  ")
+	return e.Encode(f)
+}
+
+// PortOf returns the port that listens to the run, and whether one does.
+func (f *Fit) PortOf(run drill.RunID) (PortRef, bool) {
+	for _, l := range f.Map {
+		if l.Run == run {
+			return l.Ref(), true
+		}
+	}
+	return PortRef{}, false
+}
