@@ -70,7 +70,7 @@ type Head struct {
 	ID      HeadID    `json:"id"`
 	Product ProductID `json:"product"`
 	At      Point     `json:"at_m"`
-	Rows    []int     `json:"rows"`              // row fed by outlet 1, 2, ...
+	Rows    RowList   `json:"rows"`              // row fed by outlet 1, 2, ...
 	HoseM   float64   `json:"hose_m,omitempty"`  // length of its hoses; 0 = not said
 	HoseMM  float64   `json:"hose_mm,omitempty"` // inside diameter of its hoses; 0 = not said
 }

@@ -1,0 +1,118 @@
+package drill
+
+import (
+	"encoding/json"
+	"fmt"
+	"strconv"
+	"strings"
+
+	"runproof/input"
+)
+
+// RowList is the rows that a head feeds, outlet 1 first. A person writes it as
+// "13-18, 20, 22-26", as a single row, or as a list of either; documents made
+// by the program carry plain numbers.
+type RowList []int
+
+// MaxRows is the widest drill the program takes.
+const MaxRows = 400
+
+// ParseRowList reads "13-18, 20, 22-26". A range runs upward; a row may stand
+// once. The error is an input.Fault without a place.
+func ParseRowList(s string) (RowList, error) {
+	var rows RowList
+	seen := make(map[int]bool)
+	for part := range strings.SplitSeq(s, ",") {
+		first, last, err := parseRange(strings.TrimSpace(part))
+		if err != nil {
+			return nil, err
+		}
+		for row := first; row <= last; row++ {
+			if seen[row] {
+				return nil, rowFault("name each row once", "row %d stands twice in the list %q", row, s)
+			}
+			seen[row] = true
+			rows = append(rows, row)
+		}
+	}
+	return rows, nil
+}
+
+func parseRange(part string) (first, last int, err error) {
+	a, b, ranged := strings.Cut(part, "-")
+	if first, err = parseRow(a, part); err != nil {
+		return 0, 0, err
+	}
+	if !ranged {
+		return first, first, nil
+	}
+	if last, err = parseRow(b, part); err != nil {
+		return 0, 0, err
+	}
+	if last < first {
+		return 0, 0, rowFault(fmt.Sprintf("write %d-%d, or name the rows one by one in the order of the outlets", last, first),
+			"range %q runs backward", part)
+	}
+	return first, last, nil
+}
+
+func parseRow(s, part string) (int, error) {
+	s = strings.TrimSpace(s)
+	if s == "" {
+		return 0, rowFault(`write rows like "1-12, 15, 20-24"`, "%q lacks a row number", part)
+	}
+	row, err := strconv.Atoi(s)
+	if err != nil {
+		return 0, rowFault(`write rows like "1-12, 15, 20-24"`, "%q is no row number", s)
+	}
+	if row < 1 || row > MaxRows {
+		return 0, rowFault(fmt.Sprintf("rows count from 1 at the left to at most %d", MaxRows), "row %d is out of range", row)
+	}
+	return row, nil
+}
+
+func rowFault(remedy, what string, args ...any) error {
+	return input.Fault{What: fmt.Sprintf(what, args...), Remedy: remedy}
+}
+
+// String writes the list as a person would: "13-18, 20, 22-26".
+func (l RowList) String() string {
+	var parts []string
+	for i := 0; i < len(l); {
+		j := i
+		for j+1 < len(l) && l[j+1] == l[j]+1 {
+			j++
+		}
+		if j == i {
+			parts = append(parts, strconv.Itoa(l[i]))
+		} else {
+			parts = append(parts, fmt.Sprintf("%d-%d", l[i], l[j]))
+		}
+		i = j + 1
+	}
+	return strings.Join(parts, ", ")
+}
+
+// UnmarshalJSON reads a number, a string, or a list of either.
+func (l *RowList) UnmarshalJSON(b []byte) error {
+	var v any
+	if err := json.Unmarshal(b, &v); err != nil {
+		return err
+	}
+	items, ok := v.([]any)
+	if !ok {
+		items = []any{v}
+	}
+	parts := make([]string, len(items))
+	for i, it := range items {
+		switch it.(type) {
+		case float64, string:
+			parts[i] = fmt.Sprint(it)
+		default:
+			return rowFault(`write rows like "1-12, 15, 20-24"`, "%v is no row", it)
+		}
+	}
+	rows, err := ParseRowList(strings.Join(parts, ","))
+	*l = rows
+	return err
+}
