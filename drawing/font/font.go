@@ -20,8 +20,8 @@ const Family = "Runproof Sans"
 
 // Heights of both weights as parts of the size (units of 1000 in the font).
 const (
-	CapHeight = 0.660 // top of H above the base line
-	XHeight   = 0.490 // top of x above the base line
+	CapHeight = 0.656 // top of H above the base line
+	XHeight   = 0.486 // top of x above the base line
 	Descent   = 0.205 // bottom of p below the base line
 )
 
