@@ -1,40 +1,21 @@
 package drill
 
-import "fmt"
+import (
+	"fmt"
+
+	"runproof/input"
+	"runproof/measure"
+)
 
 // Display is the unit system in which numbers are shown. It never changes what
-// is computed or stored. The zero value is Metric.
-type Display int
+// is computed or stored.
+type Display = measure.System
 
 // The unit systems.
 const (
-	Metric Display = iota
-	US
+	Metric = measure.Metric
+	US     = measure.US
 )
-
-// String is the word used in drill.yaml.
-func (d Display) String() string {
-	if d == US {
-		return "us"
-	}
-	return "metric"
-}
-
-// MarshalText is String.
-func (d Display) MarshalText() ([]byte, error) { return []byte(d.String()), nil }
-
-// UnmarshalText reads "metric" or "us".
-func (d *Display) UnmarshalText(b []byte) error {
-	switch string(b) {
-	case "metric", "":
-		*d = Metric
-	case "us":
-		*d = US
-	default:
-		return fmt.Errorf("%q is no unit system; use metric or us", b)
-	}
-	return nil
-}
 
 // CartPosition is where the air cart rides. The zero value is between tractor
 // and drill.
@@ -57,7 +38,8 @@ func (c CartPosition) String() string {
 // MarshalText is String.
 func (c CartPosition) MarshalText() ([]byte, error) { return []byte(c.String()), nil }
 
-// UnmarshalText reads "between" or "behind".
+// UnmarshalText reads "between" or "behind"; nothing is between. The error is
+// an input.Fault without a place.
 func (c *CartPosition) UnmarshalText(b []byte) error {
 	switch string(b) {
 	case "between", "":
@@ -65,7 +47,10 @@ func (c *CartPosition) UnmarshalText(b []byte) error {
 	case "behind":
 		*c = CartBehind
 	default:
-		return fmt.Errorf("%q is no cart position; use between or behind", b)
+		return input.Fault{
+			What:   fmt.Sprintf("%q is no cart position", b),
+			Remedy: input.DidYouMean(string(b), []string{"between", "behind"}),
+		}
 	}
 	return nil
 }

@@ -6,7 +6,9 @@ import (
 )
 
 func TestHeadOrder(t *testing.T) {
-	at := func(id HeadID, forward, right float64) Head { return Head{ID: id, At: Point{Forward: forward, Right: right}} }
+	at := func(id HeadID, forward, right float64) Head {
+		return Head{ID: id, At: Point{Forward: forward, Right: right}}
+	}
 	for _, c := range []struct {
 		name  string
 		heads []Head

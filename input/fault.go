@@ -1,7 +1,9 @@
 package input
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -69,4 +71,12 @@ func (fs Faults) Err() error {
 // Add appends a fault; the format's arguments go into What.
 func (fs *Faults) Add(at Place, remedy, what string, args ...any) {
 	*fs = append(*fs, Fault{Place: at, What: fmt.Sprintf(what, args...), Remedy: remedy})
+}
+
+// Sort puts the faults in the order of their places, those of one place in the
+// order in which they were found.
+func (fs Faults) Sort() {
+	slices.SortStableFunc(fs, func(a, b Fault) int {
+		return cmp.Or(cmp.Compare(a.Place.File, b.Place.File), cmp.Compare(a.Place.Line, b.Place.Line), cmp.Compare(a.Place.Col, b.Place.Col))
+	})
 }
