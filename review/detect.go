@@ -1,0 +1,242 @@
+package review
+
+import (
+	"math"
+)
+
+// Detection thresholds, nats. With L log-likelihood a false start has odds of
+// about e^-L for each independent frame; a 12-hour day of 120 runs has 1e7
+// frames, and share drift and tails take their part: 18 leaves a wide margin.
+const (
+	lowAlarm     = 18
+	upAlarm      = 24
+	returnAlarm  = 10
+	headAlarm    = 20
+	frameClip    = 6.0 // one odd frame decides nothing
+	shareTauS    = 120
+	anchorTauS   = 3600
+	lowFlow      = 0.35 // product out below this part of its usual flow
+	freezeFlow   = 0.5  // runs and heads are not judged below this
+	goneAfterS   = 5
+	sideWindowS  = 25 // before and after a fault, for the siblings' rise
+	settleAfterS = 3  // a hose fills in 0.5 to 3 s (common practice, no source)
+)
+
+var lowParts = [...]float64{0.1, 0.45, 0.75} // flow left, the alternatives of the run test
+
+var upParts = [...]float64{1.35, 2.2}
+
+// cusum is one alternative's sum and the last time it was zero.
+type cusum struct {
+	s      float64
+	fromNS int64
+}
+
+func (c *cusum) add(l float64, fromNS int64) {
+	if c.s <= 0 {
+		c.s, c.fromNS = 0, fromNS
+	}
+	c.s += min(frameClip, max(-frameClip, l))
+}
+
+// runState is what the detector remembers of one run.
+type runState struct {
+	share  float64
+	anchor float64
+	low    [len(lowParts)]cusum
+	up     [len(upParts)]cusum
+	spell  *spell
+
+	goneS, goneWorkS float64
+	goneNS           int64
+	goneDist         float64
+	gone             *spell
+
+	quietX, quietS float64
+	quietNS        int64
+	quietDist      float64
+	stuck          *spell
+}
+
+func (r *runState) reset() {
+	r.low, r.up = [len(lowParts)]cusum{}, [len(upParts)]cusum{}
+}
+
+// worst is the alternative with the greatest sum.
+func worst(cs []cusum) (k int) {
+	for i, c := range cs {
+		if c.s > cs[k].s {
+			k = i
+		}
+	}
+	return k
+}
+
+type headState struct {
+	share float64
+	low   [2]cusum
+	spell *spell
+	drift drift
+}
+
+type productState struct {
+	usual    float64
+	lowS     float64
+	okS      float64
+	stoodS   float64 // since the drill stood still
+	spell    *spell
+	quietMed float64
+}
+
+// detector goes through the day once, frame by frame.
+type detector struct {
+	in    *inputs
+	k     *learned
+	phase *phase
+	hist  *history
+	runs  []runState
+	heads []headState
+	prods []productState
+	nodes []*spell
+	done  []*spell
+	distM float64
+	now   *past
+	ok    []bool // settled and reporting
+	calm  []bool // ok and in no event
+}
+
+func newDetector(in *inputs, k *learned) *detector {
+	d := &detector{
+		in: in, k: k, phase: newPhase(in), hist: newHistory(in),
+		runs: make([]runState, len(in.runs)), heads: make([]headState, len(in.heads)),
+		prods: make([]productState, len(in.products)), nodes: make([]*spell, len(in.nodes)),
+		ok: make([]bool, len(in.runs)), calm: make([]bool, len(in.runs)),
+	}
+	for i := range d.runs {
+		d.runs[i].share, d.runs[i].anchor = k.share[i], k.share[i]
+	}
+	for h := range d.heads {
+		d.heads[h].share = k.headShare[h]
+	}
+	for p := range d.prods {
+		d.prods[p].usual = k.level[p]
+		d.prods[p].stoodS = 1e9
+	}
+	return d
+}
+
+// step judges the next frame.
+func (d *detector) step(f *frame) {
+	if d.in.work < 0 {
+		f.work = d.k.flowing(f)
+	}
+	d.phase.step(f)
+	d.remember(f)
+	d.watchSilence(f)
+	d.watchStuck(f)
+	for p := range d.in.products {
+		d.watchProduct(p, f)
+	}
+	d.watchQuiet(f)
+	for h := range d.in.heads {
+		if d.judging(d.in.heads[h].product) {
+			d.watchRuns(h)
+		}
+	}
+	for p := range d.in.products {
+		if d.judging(p) {
+			d.watchHeads(p)
+		}
+	}
+}
+
+// judging says whether the product flows well enough for its parts to be
+// judged.
+func (d *detector) judging(p int) bool {
+	return d.prods[p].spell == nil && d.now.flow[p] > freezeFlow
+}
+
+// remember fills the newest frame of the history.
+func (d *detector) remember(f *frame) {
+	if f.work {
+		if f.speedMPS == f.speedMPS {
+			d.distM += f.distM
+		} else {
+			d.distM += d.in.fit.Drill.Work.SpeedMPS * f.durS
+		}
+	}
+	n := d.hist.push()
+	d.now = n
+	n.fromNS, n.toNS, n.durS, n.distM, n.speedMPS, n.key = f.fromNS, f.toNS, f.durS, d.distM, f.speedMPS, 0
+	for i := range d.runs {
+		on := d.phase.onS[i] > 0
+		if on {
+			n.key = n.key*31 + uint64(i) + 1
+		}
+		d.ok[i] = d.phase.onS[i] > d.k.lagOnS[i] && f.n[i] > 0
+		r := &d.runs[i]
+		d.calm[i] = d.ok[i] && r.spell == nil && r.stuck == nil && r.gone == nil
+		n.calm[i], n.x[i], n.e[i] = d.calm[i], 0, 0
+		if d.ok[i] {
+			n.x[i] = f.scaled(i)
+		}
+	}
+	for h, hr := range d.in.heads {
+		n.level[h] = d.levelOf(n, hr.runs, -1)
+		for _, i := range hr.runs {
+			if d.ok[i] && n.level[h] > 0 {
+				n.e[i] = d.runs[i].share * n.level[h]
+			}
+		}
+	}
+	for p := range d.in.products {
+		n.flow[p] = d.flowOf(f, p)
+	}
+}
+
+// levelOf is what all the head's sensors would count in the frame, judged by
+// its calm runs but one (-1: by all of them); NaN where fewer than a third of
+// the head can be judged.
+func (d *detector) levelOf(n *past, runs []int, but int) float64 {
+	t, part, whole := 0.0, 0.0, 0.0
+	for _, i := range runs {
+		if i == but {
+			continue
+		}
+		whole += d.runs[i].share
+		if n.calm[i] {
+			t, part = t+n.x[i], part+d.runs[i].share
+		}
+	}
+	if part < whole/3 || part == 0 {
+		return math.NaN()
+	}
+	return t / part
+}
+
+// flowOf is the product's flow against its usual, NaN where it cannot be judged.
+func (d *detector) flowOf(f *frame, p int) float64 {
+	t, part := 0.0, 0.0
+	for _, h := range d.in.products[p].heads {
+		if l := d.now.level[h]; d.judgeable(h) {
+			t, part = t+l, part+d.heads[h].share
+		}
+	}
+	st := &d.prods[p]
+	if f.speedMPS == f.speedMPS && f.speedMPS < 0.5 {
+		st.stoodS = 0
+	} else {
+		st.stoodS += f.durS
+	}
+	if part == 0 || st.stoodS < 5 || st.usual == 0 {
+		return math.NaN()
+	}
+	return d.k.perSpeed(f, t/part/f.durS) / st.usual
+}
+
+// judgeable says whether the head's flow is known and it is in no event.
+func (d *detector) judgeable(h int) bool {
+	return d.heads[h].spell == nil && d.now.level[h] == d.now.level[h]
+}
+
+func relax(v *float64, to, durS, tauS float64) { *v += (to - *v) * (1 - math.Exp(-durS/tauS)) }

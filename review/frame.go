@@ -1,0 +1,256 @@
+package review
+
+import (
+	"math"
+
+	"runproof/flowlog"
+)
+
+// frame is a stretch of about half a second: the counts of every watched run
+// summed, with the machine's state, which is the same throughout.
+type frame struct {
+	fromNS, toNS int64
+	durS         float64
+	samples      int
+	work         bool    // in the ground, where the log says so
+	speedMPS     float64 // mean; NaN = not known
+	distM        float64 // travelled
+	lat, lon     float64 // of the last sample; NaN = not known
+	courseDeg    float64
+	open         []bool    // by section
+	x            []float64 // by run: particles counted
+	n            []int     // by run: samples reported
+	stuck        []int     // by run: samples in a row with this very count, up to the end of the frame
+}
+
+// framer cuts a log into frames. A frame ends when it is long enough, when the
+// work state or a section changes, and at a gap.
+type framer struct {
+	in        inputs
+	intervalS float64
+	frameS    float64
+	gapS      float64
+	emit      func(*frame)
+
+	cur     *frame
+	free    []*frame
+	prevNS  int64
+	started bool
+	last    []float64 // by run: count of the sample before
+	streak  []int
+	pos     *odometer
+}
+
+// span is the part of a batch that belongs to one frame.
+type span struct {
+	f    *frame
+	a, b int
+}
+
+func newFramer(in inputs, intervalS float64, emit func(*frame)) *framer {
+	k := math.Max(1, math.Floor(0.5/intervalS+1e-6))
+	fr := &framer{
+		in: in, intervalS: intervalS, frameS: k * intervalS, gapS: math.Max(3*intervalS, 1.5), emit: emit,
+		last: make([]float64, len(in.runCols)), streak: make([]int, len(in.runCols)), pos: newOdometer(),
+	}
+	for i := range fr.last {
+		fr.last[i] = -1
+	}
+	return fr
+}
+
+// add takes the next batch. Frames that are whole go to emit in order; they
+// are used again afterwards.
+func (fr *framer) add(b *flowlog.Batch) {
+	spans := fr.cut(b)
+	for r, c := range fr.in.runCols {
+		fr.sum(r, b.Values[c], spans)
+	}
+	for i, s := range spans {
+		if i+1 < len(spans) {
+			fr.release(s.f)
+		}
+	}
+}
+
+func (fr *framer) release(f *frame) {
+	fr.emit(f)
+	fr.free = append(fr.free, f)
+}
+
+// flush gives the frame that is still open.
+func (fr *framer) flush() {
+	if fr.cur != nil {
+		fr.release(fr.cur)
+		fr.cur = nil
+	}
+}
+
+// cut finds the spans of the batch from its time and state columns. The first
+// span continues the frame left open by the batch before, if it can.
+func (fr *framer) cut(b *flowlog.Batch) []span {
+	var spans []span
+	for i, t := range b.TimeNS {
+		dt := fr.intervalS
+		if fr.started {
+			dt = float64(t-fr.prevNS) / 1e9
+		}
+		gap := fr.started && dt > fr.gapS
+		if fr.cur == nil || gap || fr.cur.durS >= fr.frameS-1e-6 || fr.stateChanged(b, i) {
+			fr.openFrame(b, i, t, dt, gap)
+		}
+		if len(spans) == 0 || spans[len(spans)-1].f != fr.cur {
+			spans = append(spans, span{fr.cur, i, i})
+		}
+		spans[len(spans)-1].b = i + 1
+		fr.advance(b, i, t, dt, gap)
+	}
+	return spans
+}
+
+func (fr *framer) stateChanged(b *flowlog.Batch, i int) bool {
+	if w, ok := fr.in.workAt(b, i); ok && w != fr.cur.work {
+		return true
+	}
+	for s, c := range fr.in.secCols {
+		if v := at(b, c, i); v == v && (v != 0) != fr.cur.open[s] {
+			return true
+		}
+	}
+	return false
+}
+
+// openFrame begins a frame at row i. A frame that was open before stays in the
+// batch's spans until its counts are summed; one of an earlier batch is whole.
+func (fr *framer) openFrame(b *flowlog.Batch, i int, t int64, dt float64, gap bool) {
+	old := fr.cur
+	if old != nil && i == 0 {
+		fr.release(old)
+	}
+	f := fr.take()
+	f.fromNS = t - int64(dt*1e9)
+	if gap {
+		f.fromNS = t - int64(fr.intervalS*1e9)
+	}
+	f.work = true
+	if w, ok := fr.in.workAt(b, i); ok {
+		f.work = w
+	} else if old != nil && fr.in.work >= 0 {
+		f.work = old.work
+	}
+	for s, c := range fr.in.secCols {
+		f.open[s] = true
+		if v := at(b, c, i); v == v {
+			f.open[s] = v != 0
+		} else if old != nil {
+			f.open[s] = old.open[s]
+		}
+	}
+	fr.cur = f
+}
+
+func (fr *framer) take() *frame {
+	n := len(fr.in.runCols)
+	if k := len(fr.free); k > 0 {
+		f := fr.free[k-1]
+		fr.free = fr.free[:k-1]
+		clear(f.x)
+		clear(f.n)
+		*f = frame{x: f.x, n: f.n, stuck: f.stuck, open: f.open, lat: math.NaN(), lon: math.NaN(), courseDeg: math.NaN(), speedMPS: math.NaN()}
+		return f
+	}
+	return &frame{
+		x: make([]float64, n), n: make([]int, n), stuck: make([]int, n), open: make([]bool, len(fr.in.secCols)),
+		lat: math.NaN(), lon: math.NaN(), courseDeg: math.NaN(), speedMPS: math.NaN(),
+	}
+}
+
+// advance takes the row's time, position and speed into the open frame.
+func (fr *framer) advance(b *flowlog.Batch, i int, t int64, dt float64, gap bool) {
+	f := fr.cur
+	if gap {
+		dt = fr.intervalS
+	}
+	f.toNS, f.samples, f.durS = t, f.samples+1, f.durS+dt
+	lat, lon := at(b, fr.in.lat, i), at(b, fr.in.lon, i)
+	speed := fr.pos.speed(lat, lon, at(b, fr.in.speed, i), t)
+	if speed == speed {
+		if f.speedMPS != f.speedMPS {
+			f.speedMPS = 0
+		}
+		f.speedMPS += (speed - f.speedMPS) / float64(f.samples)
+		f.distM += speed * dt
+	}
+	if lat == lat && lon == lon {
+		f.lat, f.lon = lat, lon
+	}
+	if c := at(b, fr.in.course, i); c == c {
+		f.courseDeg = c
+	}
+	fr.prevNS, fr.started = t, true
+}
+
+// sum adds one run's column into the frames of the batch. This is the loop
+// that every sample passes.
+func (fr *framer) sum(r int, v []float64, spans []span) {
+	last, streak := fr.last[r], fr.streak[r]
+	for _, s := range spans {
+		x, n := 0.0, 0
+		for _, c := range v[s.a:s.b] {
+			if c == c {
+				x += c
+				n++
+				if c == last {
+					streak++
+				} else {
+					last, streak = c, 1
+				}
+			}
+		}
+		s.f.x[r] += x
+		s.f.n[r] += n
+		s.f.stuck[r] = streak
+	}
+	fr.last[r], fr.streak[r] = last, streak
+}
+
+// at is the value of column c, NaN where the log has no such column.
+func at(b *flowlog.Batch, c, i int) float64 {
+	if c < 0 {
+		return math.NaN()
+	}
+	return b.Values[c][i]
+}
+
+// odometer gives speed: the log's own, else from successive positions.
+type odometer struct {
+	lat, lon float64
+	t        int64
+	speedMPS float64
+}
+
+func newOdometer() *odometer {
+	return &odometer{lat: math.NaN(), lon: math.NaN(), speedMPS: math.NaN()}
+}
+
+func (o *odometer) speed(lat, lon, logged float64, t int64) float64 {
+	if logged == logged {
+		return logged
+	}
+	if lat != lat || lon != lon {
+		return o.speedMPS
+	}
+	if o.lat == o.lat {
+		if dt := float64(t-o.t) / 1e9; dt < 0.9 {
+			return o.speedMPS // positions closer than that are mostly noise
+		} else if dt < 10 {
+			n := (lat - o.lat) * math.Pi / 180 * 6.37e6
+			e := (lon - o.lon) * math.Pi / 180 * 6.38e6 * math.Cos(lat*math.Pi/180)
+			o.speedMPS = math.Hypot(n, e) / dt
+		} else {
+			o.speedMPS = math.NaN()
+		}
+	}
+	o.lat, o.lon, o.t = lat, lon, t
+	return o.speedMPS
+}
