@@ -27,7 +27,7 @@ func TestWidthIsSumOfAdvances(t *testing.T) {
 }
 
 func TestSignsOfTheTrade(t *testing.T) {
-	const need = "≤≥≈→←↑↓✓☐×±°²³µ–—·½ØÄÖÜßéñŁęčřЖдїΩδ\u2011\u202f\u00a0“”‘’…"
+	const need = "∞Ω\u2126₂≤≥≈→←↑↓✓☐×±°²³µ–—·½ØÄÖÜßéñŁęčřЖдїΩδ\u2011\u202f\u00a0“”‘’…"
 	for _, w := range []Weight{Regular, Bold} {
 		for _, r := range need {
 			if !w.Has(r) {
