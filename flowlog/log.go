@@ -64,6 +64,39 @@ func (b *Batch) Reset(columns int) {
 	}
 }
 
+// Grow empties the batch and gives it room for so many samples in each column:
+// TimeNS and every column have that length, with values left over from before.
+// A reader that fills columns by index uses it, and Truncate when it has fewer.
+func (b *Batch) Grow(columns, samples int) {
+	b.Reset(columns)
+	if cap(b.TimeNS) < samples {
+		b.TimeNS = make([]int64, samples)
+	}
+	b.TimeNS = b.TimeNS[:samples]
+	// A stride of an odd number of cache lines keeps the columns out of each
+	// other's way in the cache.
+	const line = 8
+	stride := (samples/line + 1) | 1
+	var slab []float64
+	for c := range b.Values {
+		if cap(b.Values[c]) < samples {
+			if slab == nil {
+				slab = make([]float64, (columns-c)*stride*line)
+			}
+			b.Values[c], slab = slab[:samples:samples], slab[stride*line:]
+		}
+		b.Values[c] = b.Values[c][:samples]
+	}
+}
+
+// Truncate keeps the first samples only.
+func (b *Batch) Truncate(samples int) {
+	b.TimeNS = b.TimeNS[:samples]
+	for c := range b.Values {
+		b.Values[c] = b.Values[c][:samples]
+	}
+}
+
 // Reader gives a log batch by batch.
 type Reader interface {
 	// Schema is known before the first Read.
