@@ -1,12 +1,13 @@
 package drill
 
 import (
-	"encoding/json"
+	"errors"
 	"fmt"
 	"strconv"
 	"strings"
 
 	"runproof/input"
+	"runproof/input/yamldoc"
 )
 
 // RowList is the rows that a head feeds, outlet 1 first. A person writes it as
@@ -93,26 +94,24 @@ func (l RowList) String() string {
 	return strings.Join(parts, ", ")
 }
 
-// UnmarshalJSON reads a number, a string, or a list of either.
-func (l *RowList) UnmarshalJSON(b []byte) error {
-	var v any
-	if err := json.Unmarshal(b, &v); err != nil {
-		return err
-	}
-	items, ok := v.([]any)
-	if !ok {
-		items = []any{v}
-	}
-	parts := make([]string, len(items))
-	for i, it := range items {
-		switch it.(type) {
-		case float64, string:
-			parts[i] = fmt.Sprint(it)
-		default:
-			return rowFault(`write rows like "1-12, 15, 20-24"`, "%v is no row", it)
+// UnmarshalItems reads a scalar or a list of scalars of a YAML document.
+func (l *RowList) UnmarshalItems(items []yamldoc.Item) input.Faults {
+	var faults input.Faults
+	seen := make(map[int]bool)
+	*l = nil
+	for _, item := range items {
+		rows, err := ParseRowList(item.Text)
+		var f input.Fault
+		if errors.As(err, &f) {
+			faults.Add(item.At, f.Remedy, "%s", f.What)
 		}
+		for _, row := range rows {
+			if seen[row] {
+				faults.Add(item.At, "name each row once", "row %d stands twice in the list", row)
+			}
+			seen[row] = true
+		}
+		*l = append(*l, rows...)
 	}
-	rows, err := ParseRowList(strings.Join(parts, ","))
-	*l = rows
-	return err
+	return faults
 }

@@ -54,16 +54,3 @@ func (d *Drill) SectionRuns(s Section) []RunID {
 	}
 	return ids
 }
-
-// RowAt returns the place of the opener of row (1 = leftmost): its rank's
-// forward coordinate, and its distance right of the drill's middle, metres.
-func (d *Drill) RowAt(row int) Point {
-	rank := 0.0
-	if n := len(d.Rows.RanksM); n > 0 {
-		rank = d.Rows.RanksM[(row-1)%n]
-	}
-	return Point{Forward: rank, Right: (float64(row) - float64(d.Rows.Count+1)/2) * d.Rows.SpacingM}
-}
-
-// WidthM is the sown width: rows times spacing.
-func (d *Drill) WidthM() float64 { return float64(d.Rows.Count) * d.Rows.SpacingM }
