@@ -1,0 +1,364 @@
+package review
+
+import (
+	"math"
+	"slices"
+
+	"runproof/drill"
+	"runproof/flowlog"
+)
+
+// Result is everything a review finds.
+type Result struct {
+	Document
+	Summary Summary
+	Runs    []RunSummary
+	Skips   []Strip
+	Picture Picture
+	Track   [][][2]float64 // where the drill worked: east and north, metres from the first fix
+}
+
+// Summary is summary.json.
+type Summary struct {
+	Runproof       string            `json:"runproof"` // "summary/1"
+	Drill          string            `json:"drill"`
+	FitRevision    int               `json:"fit_revision"`
+	Start          string            `json:"start"`
+	End            string            `json:"end"`
+	Samples        int               `json:"samples"`
+	IntervalS      float64           `json:"interval_s"`
+	Hours          float64           `json:"hours"`
+	WorkHours      float64           `json:"work_hours"`
+	WorkMetres     float64           `json:"work_metres"`
+	WorkHa         float64           `json:"work_ha"`
+	Events         map[string]int    `json:"events"`       // by kind
+	SkipMetres     float64           `json:"skip_metres"`  // of row, where product was lost
+	SkipAreaM2     float64           `json:"skip_area_m2"` // bare ground, once
+	Gaps           int               `json:"gaps"`         // in the recording
+	GapS           float64           `json:"gap_s"`        // their total
+	MissingShare   float64           `json:"missing_share"`
+	Lags           []ProductLags     `json:"lags"`
+	WorkFrom       string            `json:"work_from"`  // where the work state came from
+	SpeedFrom      string            `json:"speed_from"` // where speed came from
+	UnknownPorts   []string          `json:"unknown_ports"`
+	MissingRuns    []drill.RunID     `json:"missing_runs"`
+	UnwatchedHeads map[string]string `json:"unwatched,omitempty"`
+	Warnings       []string          `json:"warnings"`
+}
+
+// ProductLags are the lags found in the log, seconds, with their margin.
+type ProductLags struct {
+	Product drill.ProductID `json:"product"`
+	StartS  float64         `json:"start_s"`
+	StopS   float64         `json:"stop_s"`
+}
+
+// RunSummary is one line of runs.csv.
+type RunSummary struct {
+	Run            drill.RunID
+	Product        drill.ProductID
+	Head           drill.HeadID
+	Row            int
+	Node           string
+	Port           int
+	Share          float64 // usual share of the head's counts
+	MeanShare      float64 // share over the whole day in settled work
+	RateHz         float64 // usual count per second in work
+	VarianceToMean float64
+	QuietHz        float64 // counts per second while nothing flowed
+	WorkS          float64
+	MissingShare   float64
+	Events         int
+	LostMetres     float64
+	LostAreaM2     float64
+}
+
+// tally counts over the day what no detector needs.
+type tally struct {
+	intervalS            float64
+	n, gaps              int
+	gapS, workS, spanS   float64
+	x, total, work, seen []float64 // by run
+	missing, quietX      []float64
+	quietS               []float64
+}
+
+func (t *tally) samples(b *flowlog.Batch, last int64) {
+	for _, ns := range b.TimeNS {
+		if t.n > 0 {
+			dt := float64(ns-last) / 1e9
+			t.spanS += dt
+			if dt > max(3*t.intervalS, 1.5) {
+				t.gaps++
+				t.gapS += dt
+			}
+		}
+		t.n, last = t.n+1, ns
+	}
+}
+
+func (t *tally) frame(f *frame, d *detector) {
+	if t.x == nil {
+		n := len(d.runs)
+		t.x, t.total, t.work, t.seen = make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
+		t.missing, t.quietX, t.quietS = make([]float64, n), make([]float64, n), make([]float64, n)
+	}
+	if f.work {
+		t.workS += f.durS
+	}
+	for i := range d.runs {
+		t.seen[i] += float64(f.samples)
+		t.missing[i] += float64(f.samples - f.n[i])
+		if d.ok[i] {
+			t.work[i] += f.durS
+			if l := d.now.level[d.in.runs[i].head]; l > 0 {
+				t.x[i], t.total[i] = t.x[i]+d.now.x[i], t.total[i]+l
+			}
+		}
+		if d.phase.offS[i] > d.k.lagOffS[i] {
+			t.quietX[i] += f.x[i]
+			t.quietS[i] += f.durS
+		}
+	}
+}
+
+func (s *session) result() *Result {
+	s.trail.close()
+	res := &Result{Document: Document{Runproof: DocumentVersion, Events: []Event{}}, Picture: s.pic.result()}
+	spells := s.det.finish()
+	cover := s.trail.newCover()
+	for i, sp := range spells {
+		ev := s.event(sp, i+1)
+		rows := s.rows(sp)
+		if len(s.trail.parts) > 0 && ev.Kind.LosesSeed() {
+			ev.AreaM2 = round(ev.AreaM2*cover.bareShare(sp, rows), 2)
+			if strip := s.trail.strip(sp, rows); len(strip.Rings) > 0 {
+				strip.Event = ev.ID
+				res.Skips = append(res.Skips, strip)
+			}
+		}
+		ev.Sentence = sentence(&ev, sp, len(rows))
+		res.Events = append(res.Events, ev)
+	}
+	res.Runs = s.runSummaries(res.Events)
+	res.Summary = s.summary(res)
+	for _, part := range s.trail.parts {
+		line := make([][2]float64, len(part))
+		for i, p := range part {
+			line[i] = [2]float64{p.east, p.north}
+		}
+		res.Track = append(res.Track, line)
+	}
+	return res
+}
+
+// rows are the rows that the spell concerns, each once; closed runs are not
+// among them, as they are not watched.
+func (s *session) rows(sp *spell) []int {
+	var rows []int
+	for i, r := range s.in.runs {
+		in := i == sp.run
+		if sp.run < 0 {
+			switch {
+			case sp.kind == NoData:
+				in = r.node == sp.node
+			case sp.head >= 0:
+				in = r.head == sp.head
+			default:
+				in = r.product == sp.product
+			}
+		}
+		if in && !slices.Contains(rows, r.Row) {
+			rows = append(rows, r.Row)
+		}
+	}
+	return rows
+}
+
+func (s *session) event(sp *spell, id int) Event {
+	ev := Event{
+		ID: id, Kind: sp.kind, StartNS: sp.startNS, EndNS: sp.endNS,
+		Start: s.in.clock.Format(sp.startNS), End: s.in.clock.Format(sp.endNS),
+		Metres: round(max(0, sp.endDist-sp.startDist), 2),
+		Open:   s.lastNS-sp.endNS < 5e9,
+	}
+	if sp.run >= 0 {
+		ev.Run = s.in.runs[sp.run].ID
+	}
+	if sp.head >= 0 {
+		ev.Head = s.in.heads[sp.head].id
+	}
+	if sp.product >= 0 {
+		ev.Product = s.in.products[sp.product].id
+	}
+	if sp.node >= 0 {
+		ev.Node = s.in.nodes[sp.node].serial
+	}
+	ev.AreaM2 = round(ev.Metres*s.in.fit.Drill.Rows.SpacingM*float64(len(s.rows(sp))), 2)
+	ev.Lost = round(s.lost(sp), 4)
+	ev.Evidence = s.evidence(sp)
+	return ev
+}
+
+// lost is the part of the flow lost, or for a blind sensor of the reading.
+func (s *session) lost(sp *spell) float64 {
+	switch {
+	case sp.kind == Noisy:
+		return 0
+	case sp.e == 0 && sp.allE == 0:
+		return 1
+	case sp.kind == Blocked || sp.kind == Restricted:
+		return clamp01(1 - s.det.left(sp))
+	}
+	return clamp01(1 - sp.fraction())
+}
+
+func clamp01(v float64) float64 { return min(1, max(0, v)) }
+
+func (s *session) evidence(sp *spell) Evidence {
+	ev := Evidence{LogLikelihoodRatio: round(sp.llr, 1), Assumed: sp.assumed}
+	if sp.run < 0 {
+		return ev
+	}
+	ev.ExpectedCount, ev.SeenCount = round(sp.allE, 1), round(sp.allX, 1)
+	ev.VarianceToMean = round(s.k.overdisp[sp.run], 3)
+	if sp.rise.reach == 0 {
+		return ev
+	}
+	odds, rise, se, expected, known := s.det.hoseOdds(sp)
+	if known {
+		ev.SiblingRise, ev.SiblingRiseSE = ptr(round(math.Expm1(rise), 4)), ptr(round(se, 4))
+		ev.ExpectedRise, ev.Against = ptr(round(math.Expm1(expected), 4)), sp.rise.against
+	}
+	ev.KindLogOdds = ptr(round(odds, 2))
+	return ev
+}
+
+func ptr(v float64) *float64 { return &v }
+
+func round(v float64, digits int) float64 {
+	p := math.Pow(10, float64(digits))
+	return math.Round(v*p) / p
+}
+
+func (s *session) runSummaries(events []Event) []RunSummary {
+	out := make([]RunSummary, len(s.in.runs))
+	for i, r := range s.in.runs {
+		t := &s.tally
+		rs := RunSummary{
+			Run: r.ID, Product: r.Product, Head: r.Head, Row: r.Row, Node: r.port.Node, Port: r.port.Port,
+			Share: s.k.share[i], RateHz: s.k.rateHz[i], VarianceToMean: s.k.overdisp[i],
+		}
+		if t.x != nil {
+			rs.MeanShare, rs.WorkS = ratio(t.x[i], t.total[i]), t.work[i]
+			rs.QuietHz, rs.MissingShare = ratio(t.quietX[i], t.quietS[i]), ratio(t.missing[i], t.seen[i])
+		}
+		for _, ev := range events {
+			if ev.Run != r.ID {
+				continue
+			}
+			rs.Events++
+			if ev.Kind.LosesSeed() {
+				rs.LostMetres, rs.LostAreaM2 = rs.LostMetres+ev.Metres, rs.LostAreaM2+ev.AreaM2
+			}
+		}
+		out[i] = rs
+	}
+	return out
+}
+
+func ratio(a, b float64) float64 {
+	if b == 0 {
+		return 0
+	}
+	return a / b
+}
+
+func (s *session) summary(res *Result) Summary {
+	d, t := &s.in.fit.Drill, &s.tally
+	sum := Summary{
+		Runproof: "summary/1", Drill: d.Name, FitRevision: s.in.fit.Revision,
+		Start: s.in.clock.Format(s.firstNS), End: s.in.clock.Format(s.lastNS), Samples: t.n, IntervalS: t.intervalS,
+		Hours: round(t.spanS/3600, 4), WorkHours: round(t.workS/3600, 4), WorkMetres: round(s.det.distM, 1),
+		WorkHa: round(s.det.distM*d.WidthM()/1e4, 3), Events: map[string]int{}, Gaps: t.gaps, GapS: round(t.gapS, 1),
+		UnknownPorts: orEmpty(s.in.unknownPorts), MissingRuns: orEmpty(s.in.missingRuns), Warnings: []string{},
+	}
+	for _, k := range Kinds() {
+		sum.Events[k.String()] = 0
+	}
+	for _, ev := range res.Events {
+		sum.Events[ev.Kind.String()]++
+		if ev.Kind.LosesSeed() {
+			sum.SkipAreaM2 += ev.AreaM2
+			if ev.Run != "" {
+				sum.SkipMetres += ev.Metres
+			}
+		}
+	}
+	sum.SkipMetres, sum.SkipAreaM2 = round(sum.SkipMetres, 1), round(sum.SkipAreaM2, 1)
+	var missing, seen float64
+	for i := range t.seen {
+		missing, seen = missing+t.missing[i], seen+t.seen[i]
+	}
+	sum.MissingShare = round(ratio(missing, seen), 6)
+	for p, pr := range s.in.products {
+		sum.Lags = append(sum.Lags, s.productLags(p, pr.id))
+	}
+	s.sources(&sum)
+	s.warn(&sum)
+	return sum
+}
+
+func orEmpty[T any](s []T) []T {
+	if s == nil {
+		return []T{}
+	}
+	return s
+}
+
+func (s *session) productLags(p int, id drill.ProductID) ProductLags {
+	var on, off []float64
+	for i, r := range s.in.runs {
+		if r.product == p {
+			on, off = append(on, s.k.lagOnS[i]), append(off, s.k.lagOffS[i])
+		}
+	}
+	return ProductLags{Product: id, StartS: round(quantile(on, 0.5), 2), StopS: round(quantile(off, 0.5), 2)}
+}
+
+func (s *session) sources(sum *Summary) {
+	sum.WorkFrom, sum.SpeedFrom = "the log's work column", "the log's speed column"
+	if s.in.work < 0 {
+		sum.WorkFrom = "flow: the log has no work column"
+	}
+	if s.in.speed < 0 {
+		sum.SpeedFrom = "the drill's usual working speed: the log has neither speed nor position"
+		if s.in.lat >= 0 && s.in.lon >= 0 {
+			sum.SpeedFrom = "successive positions"
+		}
+	}
+}
+
+func (s *session) warn(sum *Summary) {
+	if s.heldTooShort() {
+		sum.Warnings = append(sum.Warnings, "less than two minutes of settled work: shares rest on little, and a fault that lasts all the time cannot be told from a sensor's gain")
+	}
+	for i, why := range s.k.assumed {
+		if why != "" {
+			sum.Warnings = append(sum.Warnings, string(s.in.runs[i].ID)+": "+why)
+		}
+	}
+	for _, h := range s.in.heads {
+		if len(h.runs) == 1 {
+			sum.Warnings = append(sum.Warnings, "head "+string(h.id)+" has one watched run: hose and sensor cannot be told apart by siblings")
+		}
+	}
+	if len(sum.UnknownPorts) > 0 {
+		sum.Warnings = append(sum.Warnings, "the log has ports that the fit does not know; see unknown_ports")
+	}
+	if len(sum.MissingRuns) > 0 {
+		sum.Warnings = append(sum.Warnings, "the log lacks ports of the fit; see missing_runs")
+	}
+}
+
+func (s *session) heldTooShort() bool { return s.tally.workS < 120 }

@@ -1,0 +1,148 @@
+package review
+
+import (
+	"errors"
+	"io"
+	"slices"
+
+	"runproof/drill"
+	"runproof/fit"
+	"runproof/flowlog"
+	"runproof/input"
+)
+
+// Options are what a review may be given besides fit and log. The zero value
+// is a sound review.
+type Options struct {
+	// Shares are the runs' shares of their heads from a rules document; they
+	// tell a run that is low from the first sample on.
+	Shares map[drill.RunID]float64
+	// Progress is called now and then with the samples read; nil = not wanted.
+	Progress func(samples int)
+}
+
+// The first minutes of work are held back to learn the drill from: about ten
+// minutes in the ground, and never more than learnFrames frames, which bounds
+// the memory.
+const (
+	learnWorkS  = 600
+	learnFrames = 6000
+)
+
+// session is one review in progress.
+type session struct {
+	in      inputs
+	given   map[string]float64
+	held    []*frame
+	heldS   float64
+	k       *learned
+	det     *detector
+	pic     *picture
+	trail   *trail
+	tally   tally
+	lastNS  int64
+	firstNS int64
+}
+
+// Run reviews the log against the fit. An error is an input.Fault: the log
+// cannot be read, or has nothing to do with the fit.
+func Run(f *fit.Fit, r flowlog.Reader, opt Options) (*Result, error) {
+	s := &session{in: bind(f, r.Schema()), given: map[string]float64{}}
+	for id, v := range opt.Shares {
+		s.given[string(id)] = v
+	}
+	if len(s.in.runs) == 0 {
+		return nil, input.Fault{What: "no port of the log belongs to a run of the fit", Remedy: "check that fit and log are of the same drill; columns are named <node>:<port>"}
+	}
+	s.trail = newTrail(&s.in)
+	if err := s.read(r, opt.Progress); err != nil {
+		return nil, err
+	}
+	return s.result(), nil
+}
+
+func (s *session) read(r flowlog.Reader, progress func(int)) error {
+	var b flowlog.Batch
+	var fr *framer
+	samples := 0
+	for {
+		err := r.Read(&b)
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			return err
+		}
+		if fr == nil {
+			s.tally.intervalS = interval(b.TimeNS)
+			s.firstNS = b.TimeNS[0]
+			fr = newFramer(s.in, s.tally.intervalS, s.take)
+		}
+		samples += b.Len()
+		s.tally.samples(&b, s.lastNS)
+		s.lastNS = b.TimeNS[b.Len()-1]
+		fr.add(&b)
+		if progress != nil {
+			progress(samples)
+		}
+	}
+	if fr != nil {
+		fr.flush()
+	}
+	if s.k == nil {
+		s.begin()
+	}
+	return nil
+}
+
+// take is given each frame once; until the drill is learned they are held.
+func (s *session) take(f *frame) {
+	if s.k != nil {
+		s.step(f)
+		return
+	}
+	s.held = append(s.held, f.clone())
+	if f.work {
+		s.heldS += f.durS
+	}
+	if s.heldS >= learnWorkS || len(s.held) >= learnFrames {
+		s.begin()
+	}
+}
+
+// begin learns from the frames held back and goes through them again.
+func (s *session) begin() {
+	s.k = learn(&s.in, s.held, s.given)
+	s.det = newDetector(&s.in, s.k)
+	s.pic = newPicture(&s.in, s.k)
+	for _, f := range s.held {
+		s.step(f)
+	}
+	s.held = nil
+}
+
+func (s *session) step(f *frame) {
+	s.det.step(f)
+	s.pic.add(f, s.det)
+	s.trail.add(f)
+	s.tally.frame(f, s.det)
+}
+
+func (f *frame) clone() *frame {
+	c := *f
+	c.open, c.x, c.n, c.stuck = slices.Clone(f.open), slices.Clone(f.x), slices.Clone(f.n), slices.Clone(f.stuck)
+	return &c
+}
+
+// interval is the median time between samples, seconds; 1 where there is only
+// one.
+func interval(t []int64) float64 {
+	d := make([]float64, 0, len(t))
+	for i := 1; i < len(t); i++ {
+		d = append(d, float64(t[i]-t[i-1])/1e9)
+	}
+	if len(d) == 0 {
+		return 1
+	}
+	return quantile(d, 0.5)
+}
