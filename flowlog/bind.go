@@ -41,16 +41,17 @@ type BoundSection struct {
 // counts as if it were not there: its port is spare.
 func Bind(s Schema, f *fit.Fit) *Binding {
 	b := &Binding{Lat: s.Find(Lat), Lon: s.Find(Lon), Speed: s.Find(Speed), Course: s.Find(Course), Work: s.Find(Work)}
-	free := make(map[string]int, len(s.Columns)) // columns not yet spoken for, by name
+	index := make(map[string]int, len(s.Columns))
 	for i, c := range s.Columns {
-		free[c.Name] = i
+		index[c.Name] = i
 	}
-	take := func(name string) int {
-		i, ok := free[name]
+	used := make([]bool, len(s.Columns))
+	use := func(name string) int {
+		i, ok := index[name]
 		if !ok {
 			return None
 		}
-		delete(free, name)
+		used[i] = true
 		return i
 	}
 	runs := make(map[drill.RunID]drill.Run)
@@ -59,14 +60,14 @@ func Bind(s Schema, f *fit.Fit) *Binding {
 	}
 	for _, l := range f.Map {
 		if r, ok := runs[l.Run]; ok {
-			b.Runs = append(b.Runs, BoundRun{Run: r, Port: l.Ref(), Column: take(l.Ref().String())})
+			b.Runs = append(b.Runs, BoundRun{Run: r, Port: l.Ref(), Column: use(l.Ref().String())})
 		}
 	}
 	for _, sec := range f.Drill.Sections {
-		b.Sections = append(b.Sections, BoundSection{Section: sec, Column: take(SectionColumn(sec.ID).Name)})
+		b.Sections = append(b.Sections, BoundSection{Section: sec, Column: use(SectionColumn(sec.ID).Name)})
 	}
 	for i, c := range s.Columns {
-		if _, left := free[c.Name]; left && (c.Kind == Port || c.Kind == Section) {
+		if !used[i] && (c.Kind == Port || c.Kind == Section) {
 			b.strange(i, c, f.Nodes)
 		}
 	}

@@ -9,9 +9,11 @@ import (
 
 type csvFormat struct{}
 
-func (csvFormat) Name() string     { return "CSV" }
-func (csvFormat) Suffix() string   { return ".csv" }
-func (csvFormat) Owns([]byte) bool { return true }
+func (csvFormat) Name() string   { return "CSV" }
+func (csvFormat) Suffix() string { return ".csv" }
+
+// Owns: text has no sign of its own. It gets what is left over.
+func (csvFormat) Owns([]byte) bool { return false }
 
 func (csvFormat) Open(src Source, keep func(flowlog.Column) bool) (flowlog.Reader, error) {
 	return csv.NewReader(src.Stream, src.Name, keep)

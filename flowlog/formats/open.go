@@ -2,8 +2,11 @@ package formats
 
 import (
 	"bufio"
+	"bytes"
+	"io"
 
 	"runproof/flowlog"
+	"runproof/input"
 )
 
 // Option changes how a log is opened.
@@ -15,21 +18,81 @@ type options struct{ keep func(flowlog.Column) bool }
 // makes reading faster. The schema then holds no others.
 func Only(keep func(flowlog.Column) bool) Option { return func(o *options) { o.keep = keep } }
 
-// Open reads the head of a log in whatever format it is. close gives back what
-// the reader holds; it does not close the source.
+// headSize is how much of a file a format sees when it is asked.
+const headSize = 1024
+
+// Open reads the head of a log in whatever format it is, packed or not. Content
+// decides, never the name. closer gives back what the reader holds; it does not
+// close the source.
 func Open(src Source, opts ...Option) (r flowlog.Reader, closer func(), err error) {
 	var o options
 	for _, opt := range opts {
 		opt(&o)
 	}
-	stream := bufio.NewReaderSize(src.Stream, 4096)
-	head, _ := stream.Peek(1024) // a failing source fails again, with more to say, in Open
-	src.Stream = stream
+	closer = func() {}
+	head := src.peek()
+	if p, packed := packingOf(head); packed {
+		src.At, src.Size = nil, 0
+		if src.Stream, closer, err = p.open(src.Stream); err != nil {
+			return nil, nil, flowlog.Damaged(input.Place{File: src.Name}, err.Error(), 0, 0, 0)
+		}
+		head = src.peek()
+	}
+	if r, err = open(src, head, o); err != nil {
+		closer()
+		return nil, nil, err
+	}
+	return r, closer, nil
+}
+
+// peek returns the first bytes of the stream without taking them out of it. A
+// failing source fails once more when it is read, with more to say.
+func (s *Source) peek() []byte {
+	b := bufio.NewReaderSize(s.Stream, headSize)
+	head, _ := b.Peek(headSize)
+	s.Stream = b
+	return head
+}
+
+func open(src Source, head []byte, o options) (flowlog.Reader, error) {
 	for _, f := range all {
 		if f.Owns(head) {
-			r, err = f.Open(src, o.keep)
-			return r, func() {}, err
+			return f.Open(src, o.keep)
 		}
 	}
-	panic("formats: text takes everything")
+	if what, remedy, ok := stranger(head); ok {
+		return nil, input.Fault{Place: input.Place{File: src.Name}, What: what, Remedy: remedy}
+	}
+	return text.Open(src, o.keep)
+}
+
+// stranger tells of files that people take for logs and that no format owns.
+func stranger(head []byte) (what, remedy string, ok bool) {
+	for _, s := range []struct{ magic, what, remedy string }{
+		{"PK\x03\x04", "this is a zip archive or a spreadsheet", "unpack the archive, or save the sheet as CSV"},
+		{"\xd0\xcf\x11\xe0", "this is a spreadsheet", "save it as CSV"},
+		{"BZh", "this is bzip2 data", "unpack it first"},
+		{"\xfd7zXZ\x00", "this is xz data", "unpack it first"},
+		{"7z\xbc\xaf", "this is a 7z archive", "unpack it first"},
+		{"%PDF-", "this is a PDF", "name the log itself"},
+		{"\x1f\x8b", "this is gzip data inside packed data", "unpack it first"},
+		{"\x28\xb5\x2f\xfd", "this is Zstandard data inside packed data", "unpack it first"},
+	} {
+		if bytes.HasPrefix(head, []byte(s.magic)) {
+			return s.what + ", not a flow log", s.remedy, true
+		}
+	}
+	return "", "", false
+}
+
+// readAll holds a whole stream in memory, for formats that jump about in it.
+func readAll(src Source, limit int64) ([]byte, error) {
+	b, err := io.ReadAll(io.LimitReader(src.Stream, limit+1))
+	if err != nil {
+		return nil, flowlog.Damaged(input.Place{File: src.Name}, err.Error(), 0, 0, 0)
+	}
+	if int64(len(b)) > limit {
+		return nil, input.Fault{Place: input.Place{File: src.Name}, What: "the packed file is too large to unpack in memory", Remedy: "unpack it first"}
+	}
+	return b, nil
 }
