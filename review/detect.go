@@ -19,7 +19,8 @@ const (
 	freezeFlow   = 0.5  // runs and heads are not judged below this
 	goneAfterS   = 5
 	sideWindowS  = 25 // before and after a fault, for the siblings' rise
-	settleAfterS = 3  // a hose fills in 0.5 to 3 s (common practice, no source)
+	relearnS     = 20
+	settleAfterS = 3 // a hose fills in 0.5 to 3 s (common practice, no source)
 )
 
 var lowParts = [...]float64{0.1, 0.45, 0.75} // flow left, the alternatives of the run test
@@ -46,6 +47,8 @@ type runState struct {
 	low    [len(lowParts)]cusum
 	up     [len(upParts)]cusum
 	spell  *spell
+
+	relearnS float64 // time left to learn a share that had been assumed
 
 	goneS, goneWorkS float64
 	goneNS           int64

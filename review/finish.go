@@ -71,7 +71,9 @@ func (d *detector) settleLow(s *spell) bool {
 	odds, _, _, _, _ := d.hoseOdds(s)
 	f := s.fraction()
 	switch lost := 1 - d.left(s); {
-	case s.quietBad, f < 0.12 && odds < 0, f >= 0.12 && odds < -6:
+	case s.quietBad:
+		s.kind = Noisy
+	case f < 0.12 && odds < 0, f >= 0.12 && odds < -6:
 		s.kind = SensorLost
 	case lost > 0.9:
 		s.kind = Blocked

@@ -24,6 +24,12 @@ func (d *detector) watchRuns(h int) {
 // testRun adds the frame to the run's sums (quasi-likelihood: see doc.go).
 func (d *detector) testRun(i int) {
 	r, x, e := &d.runs[i], d.now.x[i], d.now.e[i]
+	if r.relearnS > 0 {
+		r.relearnS -= d.now.durS
+		relax(&r.share, x/e*r.share, d.now.durS, relearnS/4)
+		r.anchor = r.share
+		return
+	}
 	f := d.k.overdisp[i]
 	for k, part := range lowParts {
 		r.low[k].add((x*math.Log(part)+e*(1-part))/f, d.now.fromNS)
@@ -203,6 +209,9 @@ func (d *detector) closeRun(i int, s *spell) {
 	r := &d.runs[i]
 	if r.spell == s {
 		r.spell = nil
+	}
+	if s.assumed != "" {
+		r.relearnS = relearnS
 	}
 	r.reset()
 	d.done = append(d.done, s)

@@ -44,6 +44,7 @@ func (b block) sum(runs []int) float64 {
 
 func (k *learned) refineShares(runs []int, blocks []block) {
 	better := make([]float64, len(runs))
+	typical := k.typicalShare(runs)
 	for a, i := range runs {
 		var v []float64
 		for _, b := range blocks {
@@ -53,7 +54,7 @@ func (k *learned) refineShares(runs []int, blocks []block) {
 		}
 		better[a] = k.share[i]
 		if len(v) > 0 {
-			better[a] *= soundLevel(v)
+			better[a] *= soundLevel(v, k.share[i]/typical)
 		}
 	}
 	for a, i := range runs {
@@ -82,14 +83,31 @@ func (k *learned) siblingLevel(b block, runs []int) float64 {
 	return t / p
 }
 
-// soundLevel is the median of v, or of its upper cluster when v falls into two
-// that are well apart: a run that was faulty for most of the time shows its
-// sound level in the rest.
-func soundLevel(v []float64) float64 {
+// soundLevel is the median of v; when v falls into two clusters that are well
+// apart, the middle of the one that stands nearer to what the siblings show
+// (odd is this run's share against theirs at v = 1). A run that was faulty for
+// most of the time shows its sound level in the rest; one that counted noise
+// for a while does so the other way round.
+func soundLevel(v []float64, odd float64) float64 {
 	s := slices.Clone(v)
 	slices.Sort(s)
-	if len(s) < 6 {
+	cut := twoClusters(s)
+	if cut == 0 {
 		return quantile(s, 0.5)
+	}
+	lo, hi := quantile(s[:cut], 0.5), quantile(s[cut:], 0.5)
+	if lo > 0 && math.Abs(math.Log(lo*odd)) < math.Abs(math.Log(hi*odd)) {
+		return lo
+	}
+	return hi
+}
+
+// twoClusters returns where ascending s falls into two clusters, 0 where it is
+// one: they lie five standard deviations and a fifth of their size apart, and
+// neither is smaller than an eighth of the whole.
+func twoClusters(s []float64) int {
+	if len(s) < 6 {
+		return 0
 	}
 	best, cut := 0.0, 0
 	for c := 2; c <= len(s)-2; c++ {
@@ -98,31 +116,21 @@ func soundLevel(v []float64) float64 {
 			best, cut = between, c
 		}
 	}
-	if cut == 0 {
-		return quantile(s, 0.5)
+	if cut == 0 || min(cut, len(s)-cut)*8 < len(s) {
+		return 0
 	}
 	lo, hi := s[:cut], s[cut:]
 	sd := math.Sqrt((variance(lo)*float64(len(lo)-1) + variance(hi)*float64(len(hi)-1)) / float64(len(s)-2))
-	apart := mean(hi)-mean(lo) > 5*sd && mean(lo) < 0.8*mean(hi)
-	if apart && float64(len(hi)) >= 0.12*float64(len(s)) {
-		return quantile(hi, 0.5)
+	if mean(hi)-mean(lo) > 5*sd && mean(lo) < 0.8*mean(hi) {
+		return cut
 	}
-	return quantile(s, 0.5)
+	return 0
 }
 
 // doubtShares replaces a share that cannot be the run's own: far below its
 // siblings', or below the one that the rules document gives.
 func (k *learned) doubtShares(in *inputs, runs []int, given map[string]float64) {
-	var v []float64
-	for _, i := range runs {
-		v = append(v, k.share[i])
-	}
-	typical := quantile(v, 0.5)
-	if len(v) > 2 {
-		typical = quantile(v, 0.6) // with several runs down the upper half is the sounder
-	} else if len(v) == 2 {
-		typical = 0.5
-	}
+	typical := k.typicalShare(runs)
 	for _, i := range runs {
 		if g, ok := given[string(in.runs[i].ID)]; ok && g > 0 {
 			if k.share[i] < 0.8*g {
@@ -132,6 +140,19 @@ func (k *learned) doubtShares(in *inputs, runs []int, given map[string]float64) 
 			k.share[i], k.assumed[i] = typical, "share taken from the siblings: the run was low from the start of the log"
 		}
 	}
+}
+
+// typicalShare is the middle of the runs' shares; a little above it, as with
+// several runs down the upper half is the sounder.
+func (k *learned) typicalShare(runs []int) float64 {
+	if len(runs) == 2 {
+		return 0.5
+	}
+	var v []float64
+	for _, i := range runs {
+		v = append(v, k.share[i])
+	}
+	return quantile(v, 0.6)
 }
 
 func normalise(v []float64, at []int) {
@@ -149,44 +170,72 @@ func normalise(v []float64, at []int) {
 }
 
 // spread finds F, the variance/mean of a run's frame counts given its head's
-// total, on single frames and on sums of eight, and takes the greater: what
-// clings together from frame to frame counts in full. Outliers beyond five
-// standard deviations of the previous pass are left out.
+// total. What clings together from frame to frame counts in full: sums of eight
+// frames vary more than eight times a frame by a factor that the product's runs
+// share. Medians and clipped means keep faults out of it.
 func (k *learned) spread(in *inputs, frames []*frame) {
-	const group = 8
-	n := len(in.runs)
-	for i := range k.overdisp {
-		k.overdisp[i] = 4
-	}
-	for range 3 {
-		one, eight := make([]meanOf, n), make([]meanOf, n)
-		gx, ge, gn := make([]float64, n), make([]float64, n), make([]int, n)
-		k.settledFrames(in, frames, func(f *frame, ok []bool) {
-			for _, h := range in.heads {
-				r, _ := k.headLevel(f, h.runs, ok)
-				for _, i := range h.runs {
-					e := k.share[i] * r
-					if !ok[i] || e <= 0 {
-						continue
-					}
-					d := f.scaled(i) - e
-					if d*d > 25*k.overdisp[i]*e {
-						gx[i], ge[i], gn[i] = 0, 0, 0
-						continue
-					}
-					one[i].add(d*d, e)
-					gx[i], ge[i], gn[i] = gx[i]+d, ge[i]+e, gn[i]+1
-					if gn[i] == group {
-						eight[i].add(gx[i]*gx[i], ge[i])
-						gx[i], ge[i], gn[i] = 0, 0, 0
-					}
-				}
+	one, eight := k.squares(in, frames, 1), k.squares(in, frames, 8)
+	for p := range in.products {
+		var cling, all []float64
+		for i, r := range in.runs {
+			if r.product == p && len(eight[i]) >= 5 {
+				cling = append(cling, clippedMean(eight[i])/clippedMean(one[i]))
 			}
-		})
-		for i := range k.overdisp {
-			k.overdisp[i] = min(60, max(0.7, one[i].value(1), 0.8*eight[i].value(1)))
+			if r.product == p && len(one[i]) > 0 {
+				all = append(all, clippedMean(one[i]))
+			}
+		}
+		factor, usual := max(1, quantile(cling, 0.5)), max(1, quantile(all, 0.5))
+		for i, r := range in.runs {
+			if r.product == p {
+				f := usual
+				if len(one[i]) >= 20 {
+					f = clippedMean(one[i])
+				}
+				k.overdisp[i] = factor * min(3*usual, max(0.7, f))
+			}
 		}
 	}
+}
+
+// squares are, for each run, (count - expected)^2 / expected over sums of
+// group settled frames.
+func (k *learned) squares(in *inputs, frames []*frame, group int) [][]float64 {
+	n := len(in.runs)
+	out := make([][]float64, n)
+	gx, ge, gn := make([]float64, n), make([]float64, n), make([]int, n)
+	k.settledFrames(in, frames, func(f *frame, ok []bool) {
+		for _, h := range in.heads {
+			r, _ := k.headLevel(f, h.runs, ok)
+			for _, i := range h.runs {
+				e := k.share[i] * r
+				if !ok[i] || e <= 0 {
+					continue
+				}
+				gx[i], ge[i], gn[i] = gx[i]+f.scaled(i)-e, ge[i]+e, gn[i]+1
+				if gn[i] == group {
+					out[i] = append(out[i], gx[i]*gx[i]/ge[i])
+					gx[i], ge[i], gn[i] = 0, 0, 0
+				}
+			}
+		}
+	})
+	return out
+}
+
+// clippedMean is the mean of squares of something nearly normal, each clipped
+// at nine times the variance that the median tells (median of a square: 0.455
+// of the variance); 1.03 makes up for what is clipped of a normal law.
+func clippedMean(squares []float64) float64 {
+	v := quantile(squares, 0.5) / 0.455
+	if v == 0 {
+		return mean(squares)
+	}
+	t := 0.0
+	for _, s := range squares {
+		t += min(s, 9*v)
+	}
+	return 1.03 * t / float64(len(squares))
 }
 
 // meanOf is a ratio of sums.
