@@ -11,7 +11,7 @@ func ExampleFitView() {
 	v := drawing.FitView(drill, drawing.Rect{X: 15, Y: 30, W: 180, H: 120})
 	left, right := v.At(-6, 0), v.At(6, 0)
 	fmt.Printf("%s: the drill is %.0f mm wide on paper\n", v.Scale(), right.X-left.X)
-	// Output: 1:100: the drill is 120 mm wide on paper
+	// Output: 1:75: the drill is 160 mm wide on paper
 }
 
 func ExampleNiceTicks() {

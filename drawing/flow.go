@@ -116,6 +116,9 @@ func (f *Flow) Rest(least float64) (*Sheet, Rect) {
 	return f.Area(f.Left())
 }
 
+// GiveBack returns h [mm] of the block set aside last, because it needed less.
+func (f *Flow) GiveBack(h float64) { f.y = max(f.top, f.y-h) }
+
 // Space leaves h [mm] empty, nothing at the top of a page.
 func (f *Flow) Space(h float64) {
 	if f.y > f.top {
@@ -212,6 +215,19 @@ func (f *Flow) Table(t Table) {
 		f.y += t.drawHead(f.sheet, Point{f.left(), f.y}, widths)
 	}
 	f.y += 2
+}
+
+// TableMM returns the height of a table in the current column, if it is not broken [mm].
+func (f *Flow) TableMM(t Table) float64 {
+	if t.Text.SizePT == 0 {
+		t.Text.SizePT = 9
+	}
+	widths := t.Widths(f.Width())
+	h := t.headMM(widths) + 2
+	for _, row := range t.Rows {
+		h += t.rowMM(row, widths)
+	}
+	return h
 }
 
 func (t Table) ground(row int) Ink {

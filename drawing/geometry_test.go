@@ -157,9 +157,9 @@ func TestFitView(t *testing.T) {
 		e    Extent
 		want string
 	}{
-		{Extent{-6, -1, 6, 1}, "1:100"},   // 12 m in 180 mm needs 66.7
+		{Extent{-6, -1, 6, 1}, "1:75"},    // 12 m in 180 mm needs 66.7
 		{Extent{-9, -1, 9, 1}, "1:100"},   // 18 m: exactly 1:100
-		{Extent{-9.1, -1, 9, 1}, "1:200"}, // a little more
+		{Extent{-9.1, -1, 9, 1}, "1:125"}, // a little more
 		{Extent{0, 0, 0, 1}, "1:10"},      // never larger than 1:10
 		{Extent{}, "1:10"},
 		{Extent{0, 0, 4000, 2200}, "1:25000"}, // 22 000 and 22 222

@@ -45,24 +45,28 @@ func (e Extent) Grow(d float64) Extent {
 func (e Extent) WidthM() float64 { return e.Right - e.Left }
 func (e Extent) DepthM() float64 { return e.Front - e.Back } // fore and aft
 
-// FitView returns the view with the largest drafting scale (1, 2, 2.5 or 5
-// times a power of ten, at most 1:10) that shows an extent within r, centred.
+// FitView returns the view with the largest drafting scale (at most 1:10) that
+// shows an extent within r, centred. Drafting scales are 1, 1.25, 1.5, 2, 2.5,
+// 3, 4, 5, 6 and 7.5 times a power of ten.
 func FitView(e Extent, r Rect) View {
 	want := math.Min(r.W/math.Max(e.WidthM(), 1e-6), r.H/math.Max(e.DepthM(), 1e-6)) // mm per m
 	n := 10.0
 	if want > 0 {
 		n = draftingScale(1000 / want)
 	}
-	v := View{MMPerM: 1000 / n}
+	return CentredView(e, r, 1000/n)
+}
+
+// CentredView returns the view of a given scale with the extent's middle in the middle of r.
+func CentredView(e Extent, r Rect, mmPerM float64) View {
 	c := r.Centre()
-	v.Origin = Point{c.X - (e.Left+e.Right)/2*v.MMPerM, c.Y + (e.Back+e.Front)/2*v.MMPerM}
-	return v
+	return View{MMPerM: mmPerM, Origin: Point{c.X - (e.Left+e.Right)/2*mmPerM, c.Y + (e.Back+e.Front)/2*mmPerM}}
 }
 
 // draftingScale returns the least usual denominator that is at least n.
 func draftingScale(n float64) float64 {
 	for p := 10.0; ; p *= 10 {
-		for _, m := range []float64{1, 2, 2.5, 5} {
+		for _, m := range []float64{1, 1.25, 1.5, 2, 2.5, 3, 4, 5, 6, 7.5} {
 			if m*p >= n*(1-1e-9) || p > 1e12 {
 				return m * p
 			}

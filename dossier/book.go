@@ -1,0 +1,113 @@
+package dossier
+
+import (
+	"fmt"
+	"io"
+
+	"runproof/drawing"
+	"runproof/drawing/pdf"
+	"runproof/drill"
+	"runproof/fit"
+	"runproof/walk"
+)
+
+// Input is what a dossier is made from. Only the fit is needed; the parts of
+// the book that rest on the others say what is missing and how to make it.
+type Input struct {
+	Fit   *fit.Fit
+	Proof *walk.Proof // nil = not walked yet
+	Paper drawing.Paper
+	Work  WorkSwitch
+}
+
+// WorkSwitch says which node carries the work-state switch and which way round
+// it is. The zero value leaves both to be filled in by hand.
+type WorkSwitch struct {
+	Node  string // serial; empty = not known
+	Sense SwitchSense
+}
+
+// SwitchSense is which way round a work-state switch is. The zero value is unknown.
+type SwitchSense uint8
+
+// The two ways round, and not knowing.
+const (
+	SenseUnknown SwitchSense = iota
+	ClosedInWork             // the contact is closed while the drill is in the ground
+	OpenInWork               // the contact is open while the drill is in the ground
+)
+
+// Write makes the book and writes it as PDF. The same input gives the same bytes.
+func Write(w io.Writer, in Input) error { return pdf.Write(w, Book(in)) }
+
+const marginMM = 14.0
+
+// book is a dossier in the making.
+type book struct {
+	*drawing.Flow
+	in    Input
+	f     *fit.Fit
+	d     *drill.Drill
+	units units
+	nodes []namedNode // from left to right
+	runs  map[drill.RunID]drill.Run
+	found map[drill.RunID]walk.Run // the proof's word on each run; empty without proof
+}
+
+// Book makes the whole dossier.
+func Book(in Input) *drawing.Book {
+	b := newBook(in)
+	contents := b.summary()
+	b.cautions()
+	b.planPages()
+	b.portMap()
+	b.proof()
+	b.keyIn()
+	b.parts()
+	b.signOff()
+	out := b.Close(fmt.Sprintf("Runproof dossier · %s · revision %d", b.d.Name, b.f.Revision))
+	contents.fill(out)
+	return out
+}
+
+func newBook(in Input) *book {
+	d := &in.Fit.Drill
+	b := &book{
+		in: in, f: in.Fit, d: d, units: unitsOf(d.Display),
+		nodes: nameNodes(in.Fit), runs: runsByID(d), found: map[drill.RunID]walk.Run{},
+	}
+	if in.Proof != nil {
+		for _, r := range in.Proof.Runs {
+			b.found[r.Run] = r
+		}
+	}
+	info := drawing.Info{Title: "Dossier: " + d.Name, Subject: "Seed-flow sensing: drill plan, port map, proof and key-in sheet", Author: "Runproof"}
+	b.Flow = drawing.NewFlow(info, in.Paper.Portrait(), marginMM)
+	return b
+}
+
+// sensedRuns counts the runs that have a port.
+func (b *book) sensedRuns() int { return len(b.f.Map) }
+
+func (b *book) ports() (total, free int) {
+	for _, n := range b.f.Nodes {
+		total += n.Ports
+	}
+	return total, total - len(b.f.Map)
+}
+
+func (b *book) tubeM() float64 {
+	sum := 0.0
+	for _, l := range b.f.Map {
+		sum += l.TubeM
+	}
+	return sum
+}
+
+// one writes a count with its noun in the right number: "1 node", "4 nodes".
+func one(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}

@@ -1,0 +1,18 @@
+// Package dossier makes what is printed: the hand-over book of a fit, with the
+// drill to scale, the port map, the key-in sheet, the proof and the sign-off;
+// the report of a reviewed day; and the pictures of both, which pages show as
+// SVG.
+//
+// In: the documents of the other packages (fit, proof, rules, events). Out: a
+// drawing.Book, which drawing/pdf writes, or single drawing.Sheets, which
+// drawing/svg writes. The package computes nothing that another document does
+// not hold: it counts, sorts, converts to the reader's units and draws.
+//
+//	err := dossier.Write(w, dossier.Input{Fit: f, Proof: p, Rules: r, Paper: drawing.A4})
+//	err := dossier.WriteReport(w, dossier.Report{...}, drawing.A4)
+//	svg.Write(w, dossier.Plan(f, drawing.Size{WMM: 260, HMM: 150}), svg.Options{})
+//
+// Every state of a run or an event has a word and a mark or hatch beside its
+// colour (see states.go). Nothing is dated by the clock: dates are filled in by
+// hand at the sign-off, or come from the documents.
+package dossier

@@ -1,0 +1,151 @@
+package dossier
+
+import (
+	"fmt"
+	"strings"
+
+	"runproof/drawing"
+	"runproof/drill"
+)
+
+// keyIn is everything to type into the monitor, in working order.
+func (b *book) keyIn() {
+	b.NewPage()
+	b.Title("Key-in sheet")
+	b.Paragraph("What to type into the monitor on the tractor, whatever make it is, from top to bottom. Tick as you go. Words on the monitor may differ: a head may be called tower or manifold there, a run a row or a hose.")
+	b.keyMachine()
+	b.keyNodes()
+	b.keyPorts()
+	b.keySections()
+	b.keyClosed()
+	b.keyWorkState()
+}
+
+func (b *book) step(n int, text string) { b.Heading(fmt.Sprintf("%d  %s", n, text)) }
+
+func (b *book) keyMachine() {
+	b.step(1, "The machine")
+	b.pairs([]fact{
+		{"working width", b.units.length(b.d.WidthM())},
+		{"rows", fmt.Sprint(b.d.Rows.Count)},
+		{"row spacing", b.units.short(b.d.Rows.SpacingM)},
+		{"usual speed", b.units.speed(b.d.Work.SpeedMPS)},
+		{"products", listing(b.d.Products, func(p drill.Product) string { return strings.TrimSuffix(string(p.ID)+", "+p.Material, ", ") })},
+		{"antenna, ahead of the front rank", b.units.length(b.d.GNSS.At.Forward)},
+		{"antenna, right of the middle", b.units.length(b.d.GNSS.At.Right)},
+	})
+}
+
+// pairs prints settings and values with a box to tick.
+func (b *book) pairs(facts []fact) {
+	t := drawing.Table{Columns: []drawing.Column{{Title: "☐"}, {Title: "setting"}, {Title: "value", Bold: true}}, Text: drawing.TextStyle{SizePT: 10}, Rules: true}
+	for _, f := range facts {
+		t.Rows = append(t.Rows, drawing.Cells("☐", f.name, f.value))
+	}
+	b.Table(t)
+}
+
+func (b *book) keyNodes() {
+	b.step(2, "The nodes, from left to right")
+	b.Paragraph("The names are numbered so that a list sorted by name runs from the left wing to the right one.")
+	t := drawing.Table{Text: drawing.TextStyle{SizePT: 10}, Rules: true, Columns: []drawing.Column{
+		{Title: "☐"}, {Title: "name", Bold: true}, {Title: "serial", Bold: true}, {Title: "at head"}, {Title: "product"},
+		{Title: "sensors", Align: drawing.Right}, {Title: "on ports"}, {Title: "listens to heads"},
+	}}
+	for _, n := range b.nodes {
+		ports := make([]int, len(n.Links))
+		for i, l := range n.Links {
+			ports[i] = l.Port
+		}
+		t.Rows = append(t.Rows, drawing.Cells("☐", n.Name, n.Serial, string(n.Head),
+			listing(n.Feeds, func(p drill.Product) string { return string(p.ID) }), fmt.Sprint(len(n.Links)),
+			known(len(ports) > 0, rangesOf(ports)), listing(n.Heads, func(h drill.HeadID) string { return string(h) })))
+	}
+	b.Table(t)
+}
+
+// keyPorts lists, for each node, which run is on which port.
+func (b *book) keyPorts() {
+	b.step(3, "Port to run, node by node")
+	if len(b.nodes) == 0 {
+		b.Paragraph("The fit has no nodes.")
+		return
+	}
+	b.Columns(4)
+	for _, n := range b.nodes {
+		t := drawing.Table{Text: drawing.TextStyle{SizePT: 9}, Stretch: true, Rules: true, Columns: []drawing.Column{
+			{Title: "port", Align: drawing.Right}, {Title: "run", Bold: true}, {Title: "row", Align: drawing.Right}, {Title: "☐"},
+		}}
+		for _, l := range n.Links {
+			t.Rows = append(t.Rows, drawing.Cells(fmt.Sprint(l.Port), string(l.Run), fmt.Sprint(b.runs[l.Run].Row), "☐"))
+		}
+		head := b.Text.Bold()
+		b.Need(min(b.TableMM(t)+head.LineMM()+1, b.PageRoom()))
+		b.Styled(head.Fit(n.Name+" · "+n.Serial, b.Width()), head)
+		b.Table(t)
+	}
+	b.Columns(1)
+}
+
+func (b *book) keySections() {
+	b.step(4, "Sections: runs shut off together")
+	if len(b.d.Sections) == 0 {
+		b.Paragraph("☐  None: the drill is one section.")
+		return
+	}
+	t := drawing.Table{Text: drawing.TextStyle{SizePT: 10}, Rules: true, Stretch: true, Columns: []drawing.Column{{Title: "☐"}, {Title: "section", Bold: true}, {Title: "runs"}, {Title: "rows"}}}
+	for _, s := range b.d.Sections {
+		t.Rows = append(t.Rows, drawing.Cells("☐", string(s.ID), b.runRanges(b.d.SectionRuns(s)), rangesOf(sectionRows(b.d, s))))
+	}
+	b.Table(t)
+}
+
+func (b *book) keyClosed() {
+	b.step(5, "Runs closed on purpose")
+	if len(b.d.Closed) == 0 {
+		b.Paragraph("☐  None.")
+		return
+	}
+	b.Paragraph("Switch these off in the monitor; they must not alarm: " + b.runRanges(b.d.Closed) + ".")
+	t := drawing.Table{Text: drawing.TextStyle{SizePT: 10}, Rules: true, Columns: []drawing.Column{{Title: "☐"}, {Title: "run", Bold: true}, {Title: "row", Align: drawing.Right}, {Title: "node:port"}}}
+	for _, id := range b.d.Closed {
+		port := "not sensed"
+		if ref, ok := b.f.PortOf(id); ok {
+			port = ref.String()
+		}
+		t.Rows = append(t.Rows, drawing.Cells("☐", string(id), fmt.Sprint(b.runs[id].Row), port))
+	}
+	b.Table(t)
+}
+
+// runRanges writes runs head by head: "A 1-6, 8; B 1-12".
+func (b *book) runRanges(ids []drill.RunID) string {
+	outlets := map[drill.HeadID][]int{}
+	for _, id := range ids {
+		r := b.runs[id]
+		outlets[r.Head] = append(outlets[r.Head], r.Outlet)
+	}
+	var parts []string
+	for _, id := range drill.HeadOrder(b.d) {
+		if n := outlets[id]; len(n) > 0 {
+			parts = append(parts, string(id)+" "+rangesOf(sorted(n)))
+		}
+	}
+	return strings.Join(parts, "; ")
+}
+
+func (b *book) keyWorkState() {
+	b.step(6, "Work-state switch")
+	node, way := "____________________", "☐ closed   ☐ open   while the drill is in the ground"
+	if b.in.Work.Node != "" {
+		node = b.in.Work.Node
+	}
+	switch b.in.Work.Sense {
+	case ClosedInWork:
+		way = "closed while the drill is in the ground"
+	case OpenInWork:
+		way = "open while the drill is in the ground"
+	}
+	b.pairs([]fact{{"node that carries it", node}, {"contact", way}})
+	b.Paragraph("Try it: with the drill raised there must be no alarm though nothing flows; lowered with the fan off, every run must alarm.")
+}

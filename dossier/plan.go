@@ -1,0 +1,352 @@
+package dossier
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+
+	"runproof/drawing"
+	"runproof/drill"
+	"runproof/fit"
+)
+
+// Plan draws the drill to scale, seen from above with forward up: rows by rank,
+// heads and their hoses, nodes, sections, and dimension lines. The sheet is as
+// wide as asked [mm] and as high as the drawing needs.
+func Plan(f *fit.Fit, widthMM float64) *drawing.Sheet {
+	const margin = 5
+	s := drawing.NewSheet(drawing.Size{WMM: widthMM, HMM: widthMM})
+	s.Title = "Plan of " + f.Drill.Name + ", seen from above"
+	used := drawPlan(s, s.Bounds().Inset(margin), f)
+	s.Size.HMM = used + 2*margin
+	return s
+}
+
+// plan is one drawing of a drill: what is drawn where.
+type plan struct {
+	*drawing.Sheet
+	f     *fit.Fit
+	d     *drill.Drill
+	view  drawing.View
+	area  drawing.Rect // of the drawing to scale
+	units units
+	rows  []rowUse // index 0 = row 1
+	flags []flag
+	turn  bool    // flags stand upright
+	strip float64 // top of the flags' strip
+	small drawing.TextStyle
+}
+
+// The strips around the drawing to scale [mm].
+const (
+	planFoot  = 13.0 // scale, north, legend
+	cartStrip = 9.0
+	laneMM    = 4.2 // one lane of sections
+	rowStrip  = 6.0 // row numbers
+	dimStrip  = 8.0 // one dimension line
+	sideStrip = 13.0
+
+	largestMMPerM = 50.0 // 1:20: a drill of one row need not fill the page
+)
+
+// drawPlan draws within r, from its top, and returns the height used [mm].
+func drawPlan(s *drawing.Sheet, r drawing.Rect, f *fit.Fit) float64 {
+	p := &plan{Sheet: s, f: f, d: &f.Drill, units: unitsOf(f.Drill.Display), small: drawing.TextStyle{SizePT: 7.5}}
+	p.rows = rowUses(p.d)
+	p.flags, p.turn = planFlags(f, r.W)
+	lanes := sectionLanes(p.d)
+	y := r.Y
+	if p.d.Cart.Position == drill.CartBetween {
+		y = p.cart(r, y)
+	}
+	p.strip = y
+	y += p.flagStrip()
+	below := rowStrip + float64(len(lanes))*laneMM + 2*dimStrip + cartStrip + planFoot
+	p.area = drawing.Rect{X: r.X + sideStrip, Y: y, W: r.W - 2*sideStrip, H: max(10, r.Bottom()-y-below)}
+	p.fit()
+	p.frame()
+	p.hoses()
+	p.openers()
+	p.heads()
+	p.drawFlags(r)
+	y = p.rowNumbers()
+	y = p.sections(lanes, y)
+	y = p.dimensions(y)
+	if p.d.Cart.Position == drill.CartBehind {
+		y = p.cart(r, y)
+	}
+	p.foot(drawing.Rect{X: r.X, Y: y, W: r.W, H: planFoot})
+	return y + planFoot - r.Y
+}
+
+// fit chooses the scale, and ends the area where the drawing ends.
+func (p *plan) fit() {
+	e := p.extent()
+	scale := min(largestMMPerM, drawing.FitView(e, p.area).MMPerM)
+	p.area.H = e.DepthM() * scale
+	p.view = drawing.CentredView(e, p.area, scale)
+}
+
+// extent holds rows (with half a row's spacing beyond the outer ones), heads and frame.
+func (p *plan) extent() drawing.Extent {
+	half := p.d.WidthM() / 2
+	e := drawing.Extent{Left: -half, Right: half}
+	for _, r := range p.d.Rows.RanksM {
+		e = e.Include(0, r)
+	}
+	for _, h := range p.d.Heads {
+		e = e.Include(h.At.Right, h.At.Forward)
+	}
+	for _, q := range p.d.Frame.Points {
+		e = e.Include(q.At.Right, q.At.Forward)
+	}
+	return drawing.Extent{Left: e.Left, Right: e.Right, Back: e.Back - 0.2, Front: e.Front + 0.3}
+}
+
+func (p *plan) at(q drill.Point) drawing.Point { return p.view.At(q.Right, q.Forward) }
+
+// pitch returns the distance of neighbouring rows on paper [mm].
+func (p *plan) pitch() float64 { return p.d.Rows.SpacingM * p.view.MMPerM }
+
+// rowUse is what feeds a row.
+type rowUse struct{ runs, sensed, closed int }
+
+func rowUses(d *drill.Drill) []rowUse {
+	uses := make([]rowUse, d.Rows.Count)
+	for _, r := range d.Runs() {
+		if r.Row < 1 || r.Row > len(uses) {
+			continue
+		}
+		u := &uses[r.Row-1]
+		u.runs++
+		if r.Sensed {
+			u.sensed++
+		}
+		if r.Closed {
+			u.closed++
+		}
+	}
+	return uses
+}
+
+// The looks of an opener, by what feeds it.
+var (
+	openerSensed = drawing.State{Word: "sensed", Ink: drawing.Dark, Mark: drawing.Triangle}
+	openerBlind  = drawing.State{Word: "not sensed", Ink: drawing.Dark, Mark: drawing.Ring}
+	openerClosed = drawing.State{Word: "closed on purpose", Ink: drawing.Vermillion, Mark: drawing.Cross}
+	openerUnfed  = drawing.State{Word: "no run", Ink: drawing.Soft, Mark: drawing.Bar}
+)
+
+func (u rowUse) state() drawing.State {
+	switch {
+	case u.runs == 0:
+		return openerUnfed
+	case u.closed == u.runs:
+		return openerClosed
+	case u.sensed == 0:
+		return openerBlind
+	}
+	return openerSensed
+}
+
+func (p *plan) openers() {
+	size := min(2.4, max(0.45, p.pitch()*0.62))
+	for i, u := range p.rows {
+		st := u.state()
+		p.Mark(p.at(p.d.RowAt(i+1)), size, st.Mark, st.Ink)
+	}
+}
+
+// frame draws the ranks' bars and the frame's own points and links, if described.
+func (p *plan) frame() {
+	bar := drawing.Pen{Ink: drawing.Rule, WidthMM: 0.6}
+	ranks := p.d.Rows.RanksM
+	for k := range ranks {
+		if k >= p.d.Rows.Count {
+			break
+		}
+		last := k + (p.d.Rows.Count-1-k)/len(ranks)*len(ranks)
+		p.Line(p.at(p.d.RowAt(k+1)), p.at(p.d.RowAt(last+1)), bar)
+	}
+	at := map[string]drawing.Point{}
+	for _, q := range p.d.Frame.Points {
+		at[q.ID] = p.at(q.At)
+	}
+	for _, l := range p.d.Frame.Links {
+		a, okA := at[l.From]
+		b, okB := at[l.To]
+		if okA && okB {
+			p.Line(a, b, drawing.Pen{Ink: drawing.Rule, WidthMM: 0.9})
+		}
+	}
+	for _, q := range p.d.Frame.Points {
+		p.Circle(at[q.ID], 0.9, drawing.Hair, drawing.Ground)
+	}
+}
+
+// hoses draws each run from its head to its opener, one pattern a product.
+func (p *plan) hoses() {
+	lines := map[drill.ProductID][][]drawing.Point{}
+	for _, h := range p.d.Heads {
+		for _, row := range h.Rows {
+			lines[h.Product] = append(lines[h.Product], []drawing.Point{p.at(h.At), p.at(p.d.RowAt(row))})
+		}
+	}
+	for i, product := range p.d.Products {
+		p.Polylines(lines[product.ID], hosePen(i))
+	}
+}
+
+// hosePen is the pen of the i-th product's hoses.
+func hosePen(i int) drawing.Pen {
+	inks := []drawing.Ink{drawing.Soft, drawing.Blue, drawing.Purple, drawing.Green}
+	dashes := []drawing.Dash{drawing.Solid, drawing.Dashed, drawing.DashDot, drawing.Dotted}
+	return drawing.Pen{Ink: inks[i%len(inks)], WidthMM: 0.12, Dash: dashes[i%len(dashes)]}
+}
+
+// headRadius is as large as the nearest neighbour lets it be [mm].
+func (p *plan) headRadius() float64 {
+	r := 2.3
+	for i, a := range p.d.Heads {
+		for _, b := range p.d.Heads[:i] {
+			pa, pb := p.at(a.At), p.at(b.At)
+			if gap := math.Hypot(pa.X-pb.X, pa.Y-pb.Y); gap > 0 {
+				r = min(r, gap*0.48)
+			}
+		}
+	}
+	return max(0.7, r)
+}
+
+func (p *plan) heads() {
+	r := p.headRadius()
+	withNode := map[drill.HeadID]bool{}
+	for _, n := range p.f.Nodes {
+		withNode[n.Head] = true
+	}
+	for _, h := range p.d.Heads {
+		c := p.at(h.At)
+		p.Group("head-"+string(h.ID), fmt.Sprintf("head %s, %s, rows %s", h.ID, h.Product, h.Rows), func() {
+			if withNode[h.ID] {
+				p.Rect(drawing.Rect{X: c.X - r*1.25, Y: c.Y - r*1.25, W: r * 2.5, H: r * 2.5}, drawing.Thin.Of(drawing.Accent), drawing.Ground)
+			}
+			p.Circle(c, r, drawing.Thin, drawing.Tint)
+			st := drawing.TextStyle{SizePT: r * 3.2, Align: drawing.Centre}.Bold()
+			if st = st.Shrink(string(h.ID), 1.7*r, 3); st.WidthMM(string(h.ID)) <= 1.9*r && r > 1 {
+				p.Label(c, string(h.ID), st)
+			}
+		})
+	}
+}
+
+// rowNumbers writes numbers below the rearmost rank and returns the height below them.
+func (p *plan) rowNumbers() float64 {
+	y := p.area.Bottom() + 1
+	step := 1
+	widest := p.small.WidthMM(strconv.Itoa(p.d.Rows.Count)) + 1.4
+	for _, k := range []int{1, 2, 5, 10, 20, 50, 100} {
+		if step = k; float64(k)*p.pitch() >= widest {
+			break
+		}
+	}
+	st := p.small.Aligned(drawing.Centre).In(drawing.Soft)
+	for row := 1; row <= p.d.Rows.Count; row++ {
+		if row == 1 || row%step == 0 {
+			q := p.at(p.d.RowAt(row))
+			p.Line(drawing.Point{X: q.X, Y: q.Y + 1.4}, drawing.Point{X: q.X, Y: y + 0.4}, drawing.Grid)
+			if row > 1 && float64(row-1)*p.pitch() < widest {
+				continue // too near to row 1
+			}
+			p.Text(drawing.Point{X: q.X, Y: y + 1 + st.CapMM()}, strconv.Itoa(row), st)
+		}
+	}
+	p.Text(drawing.Point{X: p.view.At(-p.d.WidthM()/2, 0).X - 1.5, Y: y + 1 + st.CapMM()}, "row", st.Aligned(drawing.Right))
+	return y + rowStrip - 1
+}
+
+// dimensions draws the working width, the spacing and the ranks' distances,
+// and returns the height below them.
+func (p *plan) dimensions(y float64) float64 {
+	half := p.d.WidthM() / 2
+	left, right := p.view.At(-half, 0), p.view.At(half, 0)
+	left.Y, right.Y = y-2, y-2
+	p.Dimension(left, right, -(dimStrip - 2), p.units.length(p.d.WidthM()), p.small)
+	p.rankDistances()
+	if p.d.Rows.Count < 2 {
+		return y + dimStrip
+	}
+	a, b := p.at(p.d.RowAt(1)), p.at(p.d.RowAt(2))
+	a.Y, b.Y = y-2, y-2
+	p.Dimension(a, b, -(2*dimStrip - 2.5), p.units.short(p.d.Rows.SpacingM)+" between rows", p.small)
+	return y + 2*dimStrip
+}
+
+// leastLabelMM is the least distance of labels under one another.
+const leastLabelMM = 2.7
+
+func (p *plan) rankDistances() {
+	half := p.d.WidthM() / 2
+	ranks := slices.Clone(p.d.Rows.RanksM[:min(p.d.Rows.Count, len(p.d.Rows.RanksM))])
+	slices.Sort(ranks)
+	for i := 1; i < len(ranks); i++ {
+		a, b := p.view.At(half, ranks[i]), p.view.At(half, ranks[i-1])
+		if b.Y-a.Y < leastLabelMM {
+			continue // too near to tell apart at this scale; the heads' table has the figures
+		}
+		p.Dimension(a, b, 4, "", p.small)
+		p.Label(drawing.Point{X: a.X + 5.5, Y: (a.Y + b.Y) / 2}, p.units.length(ranks[i]-ranks[i-1]), p.small.Sized(7))
+	}
+	last := math.Inf(-1)
+	for k, rank := range p.d.Rows.RanksM[:len(ranks)] {
+		if at := p.view.At(-half, rank); math.Abs(at.Y-last) >= leastLabelMM {
+			p.Label(at.Add(-2, 0), fmt.Sprintf("rank %d", k+1), p.small.Aligned(drawing.Right).In(drawing.Soft))
+			last = at.Y
+		}
+	}
+}
+
+// cart draws the air cart's place on the side where it rides (its size and
+// distance are not described) and returns the height below it.
+func (p *plan) cart(r drawing.Rect, y float64) float64 {
+	where := map[drill.CartPosition]string{
+		drill.CartBetween: "air cart, between tractor and drill (not to scale)",
+		drill.CartBehind:  "air cart, behind the drill (not to scale)",
+	}[p.d.Cart.Position]
+	box := drawing.Rect{X: r.Centre().X - 35, Y: y + 1, W: 70, H: 6}
+	p.Sheet.Rect(box, drawing.Hair.With(drawing.Dashed), drawing.NoInk)
+	p.Label(box.Centre(), where, p.small.Aligned(drawing.Centre).In(drawing.Soft))
+	return y + cartStrip
+}
+
+// foot draws scale bar, scale, direction of travel and the marks used.
+func (p *plan) foot(r drawing.Rect) {
+	y := r.Bottom() - 1
+	p.ScaleBar(drawing.Point{X: r.X, Y: y}, p.view, 40, p.units.scaleUnit())
+	p.Text(drawing.Point{X: r.X + 52, Y: y}, "scale "+p.view.Scale(), p.small.Bold())
+	arrow := drawing.Point{X: r.X + 82, Y: y}
+	p.Arrow(arrow, arrow.Add(0, -8), drawing.Stout.Of(drawing.Accent), 3)
+	p.Text(arrow.Add(2, -2.5), "forward", p.small.In(drawing.Accent))
+	p.planLegend(drawing.Rect{X: r.X + 102, Y: r.Y + 1, W: r.W - 102, H: r.H - 1})
+}
+
+func (p *plan) planLegend(r drawing.Rect) {
+	var used []drawing.State
+	for _, st := range []drawing.State{openerSensed, openerBlind, openerClosed, openerUnfed} {
+		if slices.ContainsFunc(p.rows, func(u rowUse) bool { return u.state() == st }) {
+			used = append(used, st)
+		}
+	}
+	h := p.Legend(r, used, p.small)
+	x, y := r.X, r.Y+h+2.4
+	for i, product := range p.d.Products {
+		text := "hose, " + string(product.ID)
+		p.Line(drawing.Point{X: x, Y: y}, drawing.Point{X: x + 8, Y: y}, drawing.Pen{Ink: hosePen(i).Ink, WidthMM: 0.25, Dash: hosePen(i).Dash})
+		p.Label(drawing.Point{X: x + 9.5, Y: y}, text, p.small)
+		x += 13 + p.small.WidthMM(text)
+	}
+	if len(p.f.Nodes) > 0 {
+		p.Sheet.Rect(drawing.Rect{X: x, Y: y - 1.4, W: 2.8, H: 2.8}, drawing.Thin.Of(drawing.Accent), drawing.NoInk)
+		p.Label(drawing.Point{X: x + 4.2, Y: y}, "node at the head", p.small)
+	}
+}

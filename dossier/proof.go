@@ -1,0 +1,144 @@
+package dossier
+
+import (
+	"fmt"
+
+	"runproof/drawing"
+	"runproof/drill"
+	"runproof/fit"
+	"runproof/walk"
+)
+
+// proof is what the yard walk found, run by run.
+func (b *book) proof() {
+	b.NewPage()
+	b.Title("Proof: which hose reports where")
+	p := b.in.Proof
+	if p == nil {
+		b.unproved()
+		return
+	}
+	b.proofCounts(p)
+	b.attention(p)
+	b.moves(p)
+	b.asPlanned(p)
+	for _, n := range p.Notes {
+		b.Item("·", n)
+	}
+}
+
+// unproved says how the proof is made and gives a list to walk by.
+func (b *book) unproved() {
+	b.Paragraph("The map has not been proved yet. With product flowing, pinch each hose shut for some seconds, one after the other in the order below, while the counts are recorded; note the time of each. Then: runproof prove FIT WALK --marks MARKS -o proof.json")
+	if len(b.f.Map) == 0 {
+		return
+	}
+	b.Space(2)
+	b.Columns(4)
+	t := drawing.Table{Columns: []drawing.Column{{Title: "run", Bold: true}, {Title: "row", Align: drawing.Right}, {Title: "node:port"}, {Title: "time"}}, Stretch: true, Rules: true}
+	for _, l := range b.f.Map {
+		t.Rows = append(t.Rows, drawing.Cells(string(l.Run), fmt.Sprint(b.runs[l.Run].Row), l.Ref().String(), ""))
+	}
+	b.Table(t)
+	b.Columns(1)
+}
+
+// proofCounts shows how many runs have each verdict.
+func (b *book) proofCounts(p *walk.Proof) {
+	s, r := b.Area(15)
+	used := make([]walk.Verdict, 0, len(verdicts))
+	for _, v := range verdicts {
+		if p.Count(v) > 0 {
+			used = append(used, v)
+		}
+	}
+	w := min(40, r.W/float64(max(1, len(used))))
+	for i, v := range used {
+		st := verdictState(v)
+		x := r.X + float64(i)*w
+		s.Mark(drawing.Point{X: x + 3, Y: r.Y + 5.5}, 5, st.Mark, st.Ink)
+		s.Text(drawing.Point{X: x + 8, Y: r.Y + 8}, fmt.Sprint(p.Count(v)), drawing.TextStyle{SizePT: 20}.Bold())
+		s.Text(drawing.Point{X: x + 8, Y: r.Y + 13}, st.Word, drawing.TextStyle{SizePT: 9})
+	}
+	words := fmt.Sprintf("Walked by %s.", p.Method)
+	if p.ClockOffsetS != nil {
+		words += fmt.Sprintf(" The recorder's clock was %.1f s ahead of the notes'", *p.ClockOffsetS)
+		if p.Clock != nil {
+			words += fmt.Sprintf(" (standard error %.2f s)", p.Clock.StandardErrorS)
+		}
+		words += "."
+	}
+	b.Paragraph(words)
+}
+
+// attention lists every run that is not as planned, with the reason.
+func (b *book) attention(p *walk.Proof) {
+	runs := notAsPlanned(p)
+	if len(runs) == 0 {
+		b.Paragraph("Every sensed run answered on its own port.")
+		return
+	}
+	b.Heading(one(len(runs), "run") + " to look at")
+	t := drawing.Table{Stretch: true, Columns: []drawing.Column{
+		{Title: "run", Bold: true}, {Title: "verdict"}, {Title: "planned"}, {Title: "answered on"}, {Title: "sure", Align: drawing.Right}, {Title: "why"},
+	}}
+	for _, r := range runs {
+		t.Rows = append(t.Rows, []drawing.Cell{
+			{Text: string(r.Run)}, drawing.StateCell(verdictState(r.Verdict)), {Text: r.Planned.String()},
+			{Text: answeredOn(r)}, {Text: sure(r.Confidence)}, {Text: r.Reason},
+		})
+	}
+	b.Table(t)
+}
+
+func answeredOn(r walk.Run) string {
+	if r.Found == nil {
+		return "–"
+	}
+	ports := append([]fit.PortRef{*r.Found}, r.Also...)
+	return listing(ports, fit.PortRef.String)
+}
+
+// sure writes a probability in percent; it never rounds up to certainty.
+func sure(p float64) string {
+	switch {
+	case p >= 1:
+		return "100 %"
+	case p > 0.999:
+		return "> 99.9 %"
+	}
+	return fmt.Sprintf("%.1f %%", 100*p)
+}
+
+func (b *book) moves(p *walk.Proof) {
+	if len(p.Moves) == 0 {
+		return
+	}
+	b.Heading("The fewest moves that restore the plan")
+	for i, m := range p.Moves {
+		b.Item(fmt.Sprintf("%d ☐", i+1), m.Words)
+	}
+}
+
+// asPlanned lists the good runs, head by head, in short.
+func (b *book) asPlanned(p *walk.Proof) {
+	outlets := map[drill.HeadID][]int{}
+	for _, r := range p.Runs {
+		if r.Verdict == walk.AsPlanned {
+			run := b.runs[r.Run]
+			outlets[run.Head] = append(outlets[run.Head], run.Outlet)
+		}
+	}
+	if len(outlets) == 0 {
+		return
+	}
+	b.Heading("Proved as planned")
+	t := drawing.Table{Columns: []drawing.Column{{Title: "head", Bold: true}, {Title: "product"}, {Title: "outlets"}, {Title: "runs", Align: drawing.Right}}}
+	for _, id := range drill.HeadOrder(b.d) {
+		if n := outlets[id]; len(n) > 0 {
+			h, _ := b.d.Head(id)
+			t.Rows = append(t.Rows, drawing.Cells(string(id), string(h.Product), rangesOf(sorted(n)), fmt.Sprint(len(n))))
+		}
+	}
+	b.Table(t)
+}

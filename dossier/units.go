@@ -1,0 +1,34 @@
+package dossier
+
+import (
+	"runproof/drawing"
+	"runproof/drill"
+	"runproof/measure"
+)
+
+// units writes lengths the way the drill's reader wants them.
+type units struct{ measure.System }
+
+func unitsOf(d drill.Display) units {
+	if d == drill.US {
+		return units{measure.US}
+	}
+	return units{measure.Metric}
+}
+
+func (u units) length(m float64) string  { return u.Format(measure.Length, m) }
+func (u units) short(m float64) string   { return u.Format(measure.ShortLength, m) }
+func (u units) speed(mps float64) string { return u.Format(measure.Speed, mps) }
+func (u units) area(m2 float64) string   { return u.Format(measure.Area, m2) }
+
+func (u units) rate(kgHa float64) string   { return u.Format(measure.Rate, kgHa) }
+func (u units) smallMass(g float64) string { return u.Format(measure.SmallMass, g) }
+func (u units) bore(m float64) string      { return u.Format(measure.Bore, m) }
+
+// scaleUnit is the unit of plans and maps.
+func (u units) scaleUnit() drawing.LengthUnit {
+	if u.System == measure.US {
+		return drawing.Foot
+	}
+	return drawing.Metre
+}
