@@ -20,6 +20,7 @@ const (
 	goneAfterS   = 5
 	sideWindowS  = 25 // before and after a fault, for the siblings' rise
 	relearnS     = 20
+	highClip     = 1.6
 	settleAfterS = 3 // a hose fills in 0.5 to 3 s (common practice, no source)
 )
 
@@ -55,10 +56,11 @@ type runState struct {
 	goneDist         float64
 	gone             *spell
 
-	quietX, quietS float64
-	quietNS        int64
-	quietDist      float64
-	stuck          *spell
+	silentX, silentS float64 // all spells without flow, outside events
+	quietX, quietS   float64 // the present one
+	quietNS          int64
+	quietDist        float64
+	stuck            *spell
 }
 
 func (r *runState) reset() {
@@ -106,6 +108,8 @@ type detector struct {
 	now   *past
 	ok    []bool // settled and reporting
 	calm  []bool // ok and in no event
+
+	ratios []float64 // scratch of levelOf
 }
 
 func newDetector(in *inputs, k *learned) *detector {
@@ -199,22 +203,50 @@ func (d *detector) remember(f *frame) {
 
 // levelOf is what all the head's sensors would count in the frame, judged by
 // its calm runs but one (-1: by all of them); NaN where fewer than a third of
-// the head can be judged.
+// the head can be judged. A run far above the others' middle counts only up to
+// highClip of it, so that one sensor full of noise does not make its siblings
+// look low.
 func (d *detector) levelOf(n *past, runs []int, but int) float64 {
 	t, part, whole := 0.0, 0.0, 0.0
+	ratios := d.ratios[:0]
 	for _, i := range runs {
 		if i == but {
 			continue
 		}
-		whole += d.runs[i].share
-		if n.calm[i] {
-			t, part = t+n.x[i], part+d.runs[i].share
+		p := d.runs[i].share
+		whole += p
+		if n.calm[i] && p > 0 {
+			t, part = t+n.x[i], part+p
+			ratios = append(ratios, n.x[i]/p)
 		}
 	}
 	if part < whole/3 || part == 0 {
 		return math.NaN()
 	}
+	if len(ratios) < 3 {
+		return t / part
+	}
+	limit := highClip * middle(ratios)
+	if limit == 0 {
+		return t / part
+	}
+	for _, i := range runs {
+		if p := d.runs[i].share; i != but && n.calm[i] && n.x[i] > limit*p+3 {
+			t -= n.x[i] - limit*p - 3
+		}
+	}
 	return t / part
+}
+
+// middle is the median of v (the upper of two), by sorting v in place: a head
+// has few runs.
+func middle(v []float64) float64 {
+	for i := 1; i < len(v); i++ {
+		for j := i; j > 0 && v[j] < v[j-1]; j-- {
+			v[j], v[j-1] = v[j-1], v[j]
+		}
+	}
+	return v[len(v)/2]
 }
 
 // flowOf is the product's flow against its usual, NaN where it cannot be judged.

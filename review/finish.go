@@ -65,8 +65,8 @@ func (d *detector) settle(s *spell) bool {
 }
 
 // settleLow tells hose from sensor and blocked from restricted. The contract
-// draws the lines at 25 and 90 %; an estimate a little under 25 % is kept, as
-// its own uncertainty reaches over the line.
+// draws the lines at 25 and 90 %; an estimate a little under a line is taken
+// over it, as its own uncertainty (share drift of 1 to 3 %) reaches that far.
 func (d *detector) settleLow(s *spell) bool {
 	odds, _, _, _, _ := d.hoseOdds(s)
 	f := s.fraction()
@@ -75,7 +75,7 @@ func (d *detector) settleLow(s *spell) bool {
 		s.kind = Noisy
 	case f < 0.12 && odds < 0, f >= 0.12 && odds < -6:
 		s.kind = SensorLost
-	case lost > 0.9:
+	case lost > 0.89:
 		s.kind = Blocked
 	case lost >= 0.22:
 		s.kind = Restricted

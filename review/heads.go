@@ -22,12 +22,19 @@ func (d *detector) watchHeads(p int) {
 	if total <= 0 {
 		return
 	}
+	calm := true // while one head is low, the others' parts say nothing of their usual ones
 	for _, h := range heads {
 		st, y := &d.heads[h], d.now.level[h]/total
 		if st.spell != nil {
 			d.followHead(h, y)
 		} else {
 			d.testHead(h, y)
+		}
+		calm = calm && st.spell == nil && max(st.low[0].s, st.low[1].s) < 5
+	}
+	for _, h := range heads {
+		if calm {
+			relax(&d.heads[h].share, d.now.level[h]/total, d.now.durS, 180)
 		}
 	}
 }
@@ -42,8 +49,6 @@ func (d *detector) testHead(h int, y float64) {
 	k := worst(st.low[:])
 	if st.low[k].s >= headAlarm {
 		d.openHead(h, st.low[k])
-	} else if st.low[k].s < 5 {
-		relax(&st.share, y, d.now.durS, 180)
 	}
 }
 

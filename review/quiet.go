@@ -20,6 +20,9 @@ func (d *detector) watchQuiet(f *frame) {
 			r.quietNS, r.quietDist = f.fromNS, d.distM
 		}
 		r.quietX, r.quietS = r.quietX+f.scaled(i), r.quietS+f.durS
+		if r.spell == nil && r.stuck == nil {
+			r.silentX, r.silentS = r.silentX+f.scaled(i), r.silentS+f.durS
+		}
 		if r.quietS >= 2 {
 			d.judgeQuiet(i)
 		}

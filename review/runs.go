@@ -73,12 +73,12 @@ func (d *detector) raise(h int) {
 		d.openLow(best)
 		return
 	}
-	if sum > 4 {
-		return // a rise may be the other side of a sibling's fall
-	}
 	for _, i := range d.in.heads[h].runs {
 		r := &d.runs[i]
-		if k := worst(r.up[:]); d.now.calm[i] && r.up[k].s >= upAlarm && len(d.in.heads[h].runs) > 1 {
+		k := worst(r.up[:])
+		// a rise may be the other side of a sibling's fall
+		mine := sum <= 4 || r.up[k].s > 2*sum
+		if d.now.calm[i] && mine && r.up[k].s >= upAlarm && len(d.in.heads[h].runs) > 1 {
 			d.openUp(i, r.up[k].fromNS, r.up[k].s)
 			return
 		}

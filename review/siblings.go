@@ -134,13 +134,16 @@ func (d *detector) hoseOdds(s *spell) (odds, seen, se, expected float64, known b
 
 // floorOdds weighs how little is left: a plugged hose still counts a few per
 // cent (vibration, neighbours; design.md, common practice, no source), a dead
-// sensor counts nothing at all.
+// sensor counts nothing at all. It says less than the siblings' rise does.
 func (d *detector) floorOdds(s *spell) float64 {
-	if s.e <= 0 || s.fraction() > 0.12 {
+	f := s.fraction()
+	switch {
+	case s.e <= 0 || f > 0.12:
 		return 0
-	}
-	if s.x > 0 {
-		return min(3, 0.5+s.x/4)
+	case f > 0.012:
+		return 0.7
+	case s.x > 0:
+		return -1
 	}
 	p := 0.0
 	floors := [...]float64{0, 0.005, 0.01, 0.02, 0.03, 0.05}
@@ -156,10 +159,20 @@ func (d *detector) floorOdds(s *spell) float64 {
 // f = g (1-w)/(1-w g).
 func (d *detector) left(s *spell) float64 {
 	n := float64(len(d.in.heads[s.head].runs))
-	f := max(0, s.fraction())
+	f := max(0, s.fraction()-d.noisePart(s))
 	if n < 2 {
 		return f
 	}
 	w := 1 / n
 	return f / (1 - w + w*f)
+}
+
+// noisePart is the part of the run's usual count that its sensor shows without
+// any flow, at most 2 %: what a plugged hose still counts is not all flow.
+func (d *detector) noisePart(s *spell) float64 {
+	r, usual := &d.runs[s.run], d.k.rateHz[s.run]
+	if r.silentS < 5 || usual <= 0 {
+		return 0
+	}
+	return min(0.02, r.silentX/r.silentS/usual)
 }
