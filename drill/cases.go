@@ -46,9 +46,10 @@ func evenDrill(name string, rows int, spacingM float64, heads int) *Drill {
 // the first used letters, each mid-way over the rows it feeds.
 func headsOver(d *Drill, p ProductID, rows []int, n, used int) []Head {
 	var hs []Head
+	total := len(rows)
 	for i := range n {
-		size := len(rows) / n
-		if i < len(rows)%n {
+		size := total / n
+		if i < total%n {
 			size++
 		}
 		mine := rows[:size]

@@ -181,8 +181,6 @@ func describe(n ast.Node) string {
 		return "keys with values"
 	case *ast.SequenceNode:
 		return "a list"
-	case *ast.LiteralNode:
-		return "a block of text"
 	case *ast.StringNode:
 		return fmt.Sprintf("the text %q", clip(t.Value))
 	}

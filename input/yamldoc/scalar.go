@@ -163,8 +163,6 @@ func scalarText(n ast.Node) (string, bool) {
 	switch t := n.(type) {
 	case *ast.StringNode:
 		return t.Value, true
-	case *ast.LiteralNode:
-		return t.Value.Value, true
 	case *ast.IntegerNode, *ast.FloatNode, *ast.BoolNode, *ast.NanNode, *ast.InfinityNode:
 		return n.GetToken().Value, true
 	}
