@@ -70,3 +70,14 @@ func Damaged(at input.Place, why string, c Clock, samples int, lastNS int64) inp
 	}
 	return f
 }
+
+// FirstBad returns the index of the first value that Check would refuse, or -1.
+func (k Kind) FirstBad(values []float64) int {
+	s := &spans[k]
+	for i, v := range values {
+		if !(v >= s.min && v <= s.max) || k >= Work && v != 0 && v != 1 {
+			return i
+		}
+	}
+	return -1
+}

@@ -26,8 +26,8 @@ func plainUTC[S string | []byte](s S) (ns int64, ok bool) {
 	return (int64(daysFrom1970(y, month, day))*86400+int64(h*3600+m*60+sec))*1e9 + frac, true
 }
 
-// plainSeconds reads [-]digits[.digits] with up to nine digits on either side
-// of the point.
+// plainSeconds reads [-]digits[.digits] with up to ten digits before the point
+// and nine behind it.
 func plainSeconds[S string | []byte](s S) (ns int64, ok bool) {
 	i, sign := 0, int64(1)
 	if len(s) > 0 && s[0] == '-' {
