@@ -27,12 +27,12 @@ type inputs struct {
 	heads    []headRuns
 	products []productHeads
 	nodes    []nodeRuns
-	secCols  []int // column of each section known to the drill and the log
-	secIDs   []drill.SectionID
+	secCols  []int           // column of each section known to the drill and the log
+	secRuns  [][]drill.RunID // the runs that it shuts off
 
 	lat, lon, speed, course, work int // columns, -1 = none
 
-	unknownPorts []string      // ports of the log that the fit does not know
+	unknownPorts []string      // ports and sections of the log that the fit does not know
 	missingRuns  []drill.RunID // runs whose port the log lacks
 }
 
@@ -53,67 +53,46 @@ type nodeRuns struct {
 }
 
 func bind(f *fit.Fit, s flowlog.Schema) inputs {
-	in := inputs{
-		fit: f, clock: s.Clock,
-		lat: s.Find(flowlog.Lat), lon: s.Find(flowlog.Lon), speed: s.Find(flowlog.Speed),
-		course: s.Find(flowlog.Course), work: s.Find(flowlog.Work),
-	}
-	in.bindSections(s)
-	known := map[fit.PortRef]bool{}
-	for _, r := range f.Drill.Runs() {
-		port, ok := f.PortOf(r.ID)
-		if !ok {
-			continue
-		}
-		known[port] = true
-		col := s.PortIndex(port)
-		if col < 0 {
-			in.missingRuns = append(in.missingRuns, r.ID)
-		} else if !r.Closed {
-			in.watch(r, port, col)
+	b := flowlog.Bind(s, f)
+	in := inputs{fit: f, clock: s.Clock, lat: b.Lat, lon: b.Lon, speed: b.Speed, course: b.Course, work: b.Work}
+	for _, sec := range b.Sections {
+		if sec.Column != flowlog.None {
+			in.secCols = append(in.secCols, sec.Column)
+			in.secRuns = append(in.secRuns, f.Drill.SectionRuns(sec.Section))
 		}
 	}
-	for _, c := range s.Columns {
-		if c.Kind == flowlog.Port && !known[c.Port] {
-			in.unknownPorts = append(in.unknownPorts, c.Name)
+	for _, r := range b.Runs {
+		if r.Column != flowlog.None && !r.Closed {
+			in.watch(r)
 		}
+	}
+	for _, r := range b.Missing() {
+		in.missingRuns = append(in.missingRuns, r.ID)
+	}
+	for _, c := range b.Unknown {
+		in.unknownPorts = append(in.unknownPorts, s.Columns[c].Name)
 	}
 	return in
 }
 
-func (in *inputs) bindSections(s flowlog.Schema) {
-	for c, col := range s.Columns {
-		if col.Kind != flowlog.Section {
-			continue
-		}
-		known := slices.ContainsFunc(in.fit.Drill.Sections, func(d drill.Section) bool { return d.ID == col.Section })
-		if known {
-			in.secCols = append(in.secCols, c)
-			in.secIDs = append(in.secIDs, col.Section)
-		}
-	}
-}
-
-func (in *inputs) watch(r drill.Run, port fit.PortRef, col int) {
-	w := run{Run: r, port: port}
+func (in *inputs) watch(r flowlog.BoundRun) {
+	w := run{Run: r.Run, port: r.Port}
 	i := len(in.runs)
 	w.product = indexOr(&in.products, func(p productHeads) bool { return p.id == r.Product }, productHeads{id: r.Product})
 	w.head = indexOr(&in.heads, func(h headRuns) bool { return h.id == r.Head }, headRuns{id: r.Head, product: w.product})
-	w.node = indexOr(&in.nodes, func(n nodeRuns) bool { return n.serial == port.Node }, nodeRuns{serial: port.Node})
+	w.node = indexOr(&in.nodes, func(n nodeRuns) bool { return n.serial == r.Port.Node }, nodeRuns{serial: r.Port.Node})
 	if p := &in.products[w.product]; !slices.Contains(p.heads, w.head) {
 		p.heads = append(p.heads, w.head)
 	}
 	in.heads[w.head].runs = append(in.heads[w.head].runs, i)
 	in.nodes[w.node].runs = append(in.nodes[w.node].runs, i)
-	for k, id := range in.secIDs {
-		for _, sec := range in.fit.Drill.Sections {
-			if sec.ID == id && slices.Contains(in.fit.Drill.SectionRuns(sec), r.ID) {
-				w.sections = append(w.sections, k)
-			}
+	for k, shut := range in.secRuns {
+		if slices.Contains(shut, r.ID) {
+			w.sections = append(w.sections, k)
 		}
 	}
 	in.runs = append(in.runs, w)
-	in.runCols = append(in.runCols, col)
+	in.runCols = append(in.runCols, r.Column)
 }
 
 // indexOr is the index of the first element that fits, which is appended when
