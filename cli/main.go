@@ -17,6 +17,9 @@ const (
 // commands is the grammar. Each field is one command, in a file of its own.
 type commands struct {
 	JSON bool `name:"json" help:"Print the result document on standard output instead of the summary."`
+
+	Plan planCmd `cmd:"" help:"Plan which node serves which runs, from which port."`
+	Map  mapCmd  `cmd:"" help:"Write the map of runs to ports as a table."`
 }
 
 // Main runs one command line (without the program's name) and returns the exit

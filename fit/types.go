@@ -6,7 +6,7 @@ import (
 	"io"
 
 	"runproof/drill"
-	"runproof/input"
+	"runproof/parts"
 )
 
 // Version is the document version this package writes.
@@ -55,13 +55,14 @@ type Provenance struct {
 	Parent string   `json:"parent,omitempty"` // SHA-256 of the revision before
 }
 
-// Allocation is what the planner says of its answer.
+// Allocation is what the planner says of its answer. The zero Allocation is
+// that of a fit which no planner made.
 type Allocation struct {
 	Nodes   int     `json:"nodes"`
-	Pairs   int     `json:"pairs"`  // node-head pairs
-	TubeM   float64 `json:"tube_m"` // total tube length, metres
-	Optimal bool    `json:"optimal"`
-	Bound   string  `json:"bound"` // how optimality was proved, or the gap
+	Pairs   int     `json:"pairs"`   // node-head pairs
+	TubeM   float64 `json:"tube_m"`  // total tube length, metres, that from head to sensor included
+	Optimal bool    `json:"optimal"` // no other answer is better
+	Bound   string  `json:"bound"`   // how optimality was proved, or the gap
 }
 
 // Fit is the as-designed, later as-proved, record of one drill's sensing. It
@@ -75,18 +76,9 @@ type Fit struct {
 	Nodes      []Node      `json:"nodes"` // serials ascending in the order a person walks
 	Map        []Link      `json:"map"`   // in the order of nodes, then ports
 	Allocation Allocation  `json:"allocation"`
-}
 
-// Read reads a fit document; name is the file's name for messages.
-func Read(r io.Reader, name string) (*Fit, error) {
-	var f Fit
-	if err := json.NewDecoder(r).Decode(&f); err != nil {
-		return nil, input.Fault{Place: input.Place{File: name}, What: "not a fit document: " + err.Error(), Remedy: "make one with runproof plan"}
-	}
-	if f.Runproof != Version {
-		return nil, input.Fault{Place: input.Place{File: name}, What: fmt.Sprintf("document is %q, not %q", f.Runproof, Version), Remedy: "make one with runproof plan"}
-	}
-	return &f, nil
+	Parts []parts.Part `json:"parts,omitempty"` // the catalogue's entries of the parts used
+	Kit   parts.Kit    `json:"kit,omitzero"`    // what to pick for it
 }
 
 // Write writes the fit as indented JSON with a final newline, the same bytes

@@ -1,0 +1,118 @@
+package allocate
+
+import (
+	"fmt"
+	"math"
+
+	"runproof/drill"
+	"runproof/input"
+	"runproof/parts"
+)
+
+// Problem is an allocation in plain numbers. Heads are counted from 0 in the
+// order of the drill.
+type Problem struct {
+	Demand []int       // sensed runs of each head; 0 where none is sensed
+	DistM  [][]float64 // from head to head, metres; +Inf where a tube does not reach
+	Cap    int         // ports of a node that may be used, at least 1
+}
+
+// reachSlackM lets places written as decimals and exactly in reach count as
+// such, whatever their binary sum is.
+const reachSlackM = 1e-9
+
+// NewProblem states the drill's allocation with one kind of node. The error is
+// a KeyFault.
+func NewProblem(d *drill.Drill, node parts.Part) (Problem, error) {
+	s := d.Sensing
+	p := Problem{Demand: make([]int, len(d.Heads)), Cap: node.Ports - s.SparePorts}
+	if p.Cap < 1 {
+		return p, keyFault("spare_ports", fmt.Sprintf("leave at most %d free, or use a node with more ports", max(0, node.Ports-1)),
+			"node %s has %d ports and %d of them are to stay free: none is left", node.ID, node.Ports, s.SparePorts)
+	}
+	if s.SensorFromHeadM > node.TubeMaxM+reachSlackM {
+		return p, keyFault("sensor_from_head_m", "put the sensors nearer to the heads, or use a node with longer tubes",
+			"no node can serve any run: the sensor is %g m from its head, and tubes of node %s reach %g m", s.SensorFromHeadM, node.ID, node.TubeMaxM)
+	}
+	place := make(map[drill.HeadID]int)
+	for i, h := range d.Heads {
+		place[h.ID] = i
+	}
+	for _, r := range d.Runs() {
+		if r.Sensed {
+			p.Demand[place[r.Head]]++
+		}
+	}
+	p.DistM = distances(d.Heads, node.TubeMaxM-s.SensorFromHeadM+reachSlackM)
+	return p, nil
+}
+
+// distances are straight, in space.
+func distances(heads []drill.Head, reachM float64) [][]float64 {
+	m := make([][]float64, len(heads))
+	for i, a := range heads {
+		m[i] = make([]float64, len(heads))
+		for j, b := range heads {
+			if m[i][j] = drill.DistanceM(a.At, b.At); m[i][j] > reachM {
+				m[i][j] = math.Inf(1)
+			}
+		}
+	}
+	return m
+}
+
+// KeyFault is a fault of one of the keys under sensing in the drill's
+// description. Its Place is empty: the drill in memory does not know where it
+// was written.
+type KeyFault struct {
+	Key string // "node", "spare_ports", ...
+	input.Fault
+}
+
+func keyFault(key, remedy, what string, args ...any) error {
+	return KeyFault{key, input.Fault{What: fmt.Sprintf(what, args...), Remedy: remedy}}
+}
+
+// Node is one node of a solution: where it is mounted, and how many runs it
+// serves of which heads.
+type Node struct {
+	At   int
+	Load []Share // by head, ascending
+}
+
+// Share is some runs of one head.
+type Share struct {
+	Head int
+	Runs int // at least 1
+}
+
+// Solution is an allocation. DistM is the total distance, without the part from
+// head to sensor.
+type Solution struct {
+	Nodes []Node
+	Pairs int
+	DistM float64
+	Proof Proof
+}
+
+// Proof says how good a solution is known to be: no allocation has less than
+// the bounds, which are in the order of the rule; each holds for allocations
+// that reach the bounds before it.
+type Proof struct {
+	Optimal  bool
+	MinNodes int
+	MinPairs int     // with so many nodes; 0 where Nodes is not proved
+	MinDistM float64 // with so many nodes and pairs; 0 where those are not proved
+	Steps    int     // branches looked at
+}
+
+// totals counts pairs and distance.
+func (s *Solution) totals(p Problem) {
+	s.Pairs, s.DistM = 0, 0
+	for _, n := range s.Nodes {
+		s.Pairs += len(n.Load)
+		for _, l := range n.Load {
+			s.DistM += float64(l.Runs) * p.DistM[n.At][l.Head]
+		}
+	}
+}

@@ -1,0 +1,153 @@
+package cli
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"strings"
+
+	"runproof/allocate"
+	"runproof/drill"
+	"runproof/fit"
+	"runproof/input"
+	"runproof/input/yamldoc"
+	"runproof/parts"
+)
+
+type planCmd struct {
+	Drill   string `arg:"" help:"Drill description (drill.yaml)."`
+	Parts   string `placeholder:"FILE" help:"Catalogue of parts (parts.yaml) on top of the built-in one."`
+	Serials string `placeholder:"FILE" help:"Serial numbers of the nodes, one a line, in any order. Without it nodes are called N1, N2, ..."`
+	Out     string `short:"o" required:"" placeholder:"FILE" help:"Fit document to write."`
+}
+
+func (*planCmd) Help() string {
+	return "Decides how many sensing nodes the drill needs, where each is mounted, and which run goes to which port: " +
+		"fewest nodes, then fewest pairs of node and head, then least tube.\n\n" +
+		"Example: runproof plan drill.yaml --serials serials.txt -o fit.json"
+}
+
+func (c *planCmd) Run(s *Shell) error {
+	text, src, err := s.ReadInput(c.Drill)
+	if err != nil {
+		return err
+	}
+	d, err := drill.Read(bytes.NewReader(text), c.Drill)
+	if err != nil {
+		return err
+	}
+	made := fit.Provenance{By: "runproof plan", From: []fit.Source{src}}
+	cat, err := c.catalogue(s, &made)
+	if err != nil {
+		return err
+	}
+	serials, err := c.serials(s, &made)
+	if err != nil {
+		return err
+	}
+	f, plan, err := allocate.Fit(d, cat, serials, made)
+	if err != nil {
+		return c.placed(err, text)
+	}
+	if err := s.WriteFile(c.Out, f.Write); err != nil {
+		return err
+	}
+	if c.Out != "-" {
+		c.summarise(s, f, plan)
+	}
+	return s.EmitJSON(f)
+}
+
+// catalogue is the built-in one with the parts of the file, if one is named.
+func (c *planCmd) catalogue(s *Shell, made *fit.Provenance) (parts.Catalogue, error) {
+	cat := parts.BuiltIn()
+	if c.Parts == "" {
+		return cat, nil
+	}
+	text, src, err := s.ReadInput(c.Parts)
+	if err != nil {
+		return cat, err
+	}
+	made.From = append(made.From, src)
+	return cat.With(bytes.NewReader(text), c.Parts)
+}
+
+// serials are those of the file; nil when none is named.
+func (c *planCmd) serials(s *Shell, made *fit.Provenance) ([]string, error) {
+	if c.Serials == "" {
+		return nil, nil
+	}
+	text, src, err := s.ReadInput(c.Serials)
+	if err != nil {
+		return nil, err
+	}
+	made.From = append(made.From, src)
+	serials, err := fit.ReadSerials(bytes.NewReader(text), c.Serials)
+	if serials == nil {
+		serials = []string{} // an empty list is too short; nil would mean "call them N1, N2, ..."
+	}
+	return serials, err
+}
+
+// placed says where in the drill's description a fault of the plan stands.
+func (c *planCmd) placed(err error, text []byte) error {
+	var key allocate.KeyFault
+	if errors.As(err, &key) {
+		key.Fault.Place = placeOf(text, c.Drill, "sensing", key.Key)
+		return key.Fault
+	}
+	var f input.Fault
+	if errors.As(err, &f) && c.Serials != "" {
+		f.Place.File = c.Serials
+		return f
+	}
+	return err
+}
+
+// placeOf is where a path of keys stands in a drill's description.
+func placeOf(text []byte, name string, path ...any) input.Place {
+	doc, err := yamldoc.Parse(bytes.NewReader(text), name)
+	if err != nil {
+		return input.Place{File: name}
+	}
+	doc.Decode(new(drill.Drill))
+	return doc.At(path...)
+}
+
+func (c *planCmd) summarise(s *Shell, f *fit.Fit, plan allocate.Plan) {
+	a := f.Allocation
+	s.Summary("%d sensed runs of %d heads on %s of part %s", len(f.Map), servedHeads(f), plural(a.Nodes, "node"), f.Drill.Sensing.Node)
+	s.Summary("%s of node and head, %.1f m of tube, %s free", plural(a.Pairs, "pair"), a.TubeM, plural(f.FreePorts(), "port"))
+	s.Summary("%s", a.Bound)
+	if n := len(plan.LeftOver); n > 0 {
+		s.Summary("%s left over: %s", plural(n, "serial"), some(plan.LeftOver, 6))
+	}
+}
+
+func servedHeads(f *fit.Fit) int {
+	heads := make(map[drill.HeadID]bool)
+	runs := make(map[drill.RunID]drill.HeadID)
+	for _, r := range f.Drill.Runs() {
+		runs[r.ID] = r.Head
+	}
+	for _, l := range f.Map {
+		heads[runs[l.Run]] = true
+	}
+	return len(heads)
+}
+
+// plural is "1 node" or "2 nodes".
+func plural(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}
+
+// some lists words, at most so many.
+func some(words []string, most int) string {
+	if len(words) <= most {
+		return strings.Join(words, ", ")
+	}
+	return strings.Join(words[:most], ", ") + ", ..."
+}
