@@ -59,9 +59,9 @@ type (
 	}
 )
 
-// maxFooter is the largest footer that is read, in bytes: a thousand row groups
-// of a hundred columns.
-const maxFooter = 16 << 20
+// maxFooter is the largest footer that is read, in bytes: five hundred row
+// groups of a hundred columns.
+const maxFooter = 8 << 20
 
 const magic = "PAR1"
 

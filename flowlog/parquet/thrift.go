@@ -43,10 +43,9 @@ const (
 
 const (
 	maxDepth = 32
-	// minStruct is the least that structures in a list take on average, in
-	// bytes; the smallest that Parquet's footer has, a schema element with a
-	// one-letter name, takes 8.
-	minStruct = 6
+	// minStruct is the least that structures in a long list take on average, in
+	// bytes. The smallest in Parquet, a column's sort order, takes 3.
+	minStruct = 3
 )
 
 // measure returns how many bytes at the start of b a value of type t takes. Maps
@@ -138,7 +137,7 @@ func measureList(b []byte, depth int) (int, error) {
 		}
 		at += n
 	}
-	if t == structType && at-first < minStruct*int(items) && items > 64 {
+	if t == structType && items > 64 && at-first < minStruct*int(items) {
 		return 0, errThin
 	}
 	return at, nil
