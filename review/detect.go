@@ -95,19 +95,20 @@ type productState struct {
 
 // detector goes through the day once, frame by frame.
 type detector struct {
-	in    *inputs
-	k     *learned
-	phase *phase
-	hist  *history
-	runs  []runState
-	heads []headState
-	prods []productState
-	nodes []*spell
-	done  []*spell
-	distM float64
-	now   *past
-	ok    []bool // settled and reporting
-	calm  []bool // ok and in no event
+	in      *inputs
+	k       *learned
+	phase   *phase
+	hist    *history
+	runs    []runState
+	heads   []headState
+	prods   []productState
+	nodes   []*spell
+	done    []*spell
+	closing []*spell // ended lately, siblings still looked at
+	distM   float64
+	now     *past
+	ok      []bool // settled and reporting
+	calm    []bool // ok and in no event
 
 	ratios []float64 // scratch of levelOf
 }
@@ -155,6 +156,7 @@ func (d *detector) step(f *frame) {
 			d.watchHeads(p)
 		}
 	}
+	d.followClosing()
 }
 
 // judging says whether the product flows well enough for its parts to be

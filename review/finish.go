@@ -68,9 +68,10 @@ func (d *detector) settle(s *spell) bool {
 // draws the lines at 25 and 90 %; an estimate a little under a line is taken
 // over it, as its own uncertainty (share drift of 1 to 3 %) reaches that far.
 func (d *detector) settleLow(s *spell) bool {
-	odds, _, _, _, _ := d.hoseOdds(s)
-	f := s.fraction()
+	odds, f := d.hoseOdds(s).odds, s.fraction()
 	switch lost := 1 - d.left(s); {
+	case s.repeats:
+		s.kind = SensorLost
 	case s.quietBad:
 		s.kind = Noisy
 	case f < 0.12 && odds < 0, f >= 0.12 && odds < -6:
@@ -93,6 +94,8 @@ func (d *detector) settleHigh(s *spell) bool {
 		f = s.fraction()
 	}
 	switch {
+	case s.repeats:
+		s.kind = SensorLost
 	case s.quietBad:
 	case s.quietOK && f >= 1.5:
 		s.kind = SensorLost

@@ -222,15 +222,15 @@ func (s *session) evidence(sp *spell) Evidence {
 	}
 	ev.ExpectedCount, ev.SeenCount = round(sp.allE, 1), round(sp.allX, 1)
 	ev.VarianceToMean = round(s.k.overdisp[sp.run], 3)
-	if sp.rise.reach == 0 {
+	if sp.fall == nil {
 		return ev
 	}
-	odds, rise, se, expected, known := s.det.hoseOdds(sp)
-	if known {
-		ev.SiblingRise, ev.SiblingRiseSE = ptr(round(math.Expm1(rise), 4)), ptr(round(se, 4))
-		ev.ExpectedRise, ev.Against = ptr(round(math.Expm1(expected), 4)), sp.rise.against
+	w := s.det.hoseOdds(sp)
+	if w.known {
+		ev.SiblingRise, ev.SiblingRiseSE = ptr(round(math.Expm1(w.rise), 4)), ptr(round(w.riseSE, 4))
+		ev.ExpectedRise, ev.Against = ptr(round(math.Expm1(w.expected), 4)), referenceWords[w.against]
 	}
-	ev.KindLogOdds = ptr(round(odds, 2))
+	ev.KindLogOdds = ptr(round(w.odds, 2))
 	return ev
 }
 

@@ -1,6 +1,9 @@
 package review
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // watchRuns tests the runs of a head against its total.
 func (d *detector) watchRuns(h int) {
@@ -97,7 +100,7 @@ func (d *detector) openLow(i int) {
 	s.llr, s.assumed = c.s, d.k.assumed[i]
 	r.spell = s
 	d.clearHead(s.head)
-	d.beginRise(s)
+	s.fall = d.beginStep(s, start, start+settleAfterS*1e9)
 	d.replay(s, func(p *past) { d.countRun(i, s, p) })
 }
 
@@ -171,7 +174,9 @@ func (d *detector) countRun(i int, s *spell, p *past) {
 	if p.fromNS >= s.startNS+settleAfterS*1e9 && s.rec <= 1 {
 		s.x, s.e = s.x+p.x[i], s.e+p.e[i]
 	}
-	d.addRise(s, p)
+	if s.rec <= 2 {
+		d.addStep(s, s.fall, p)
+	}
 	d.followReturn(s, p, p.x[i], p.e[i], d.k.overdisp[i])
 }
 
@@ -213,6 +218,18 @@ func (d *detector) closeRun(i int, s *spell) {
 	if s.assumed != "" {
 		r.relearnS = relearnS
 	}
+	if s.kind == Unknown {
+		s.back = d.beginStep(s, s.endNS, s.endNS+settleAfterS*1e9)
+		d.closing = append(d.closing, s)
+	}
 	r.reset()
 	d.done = append(d.done, s)
+}
+
+// followClosing goes on looking at the siblings of events that have ended.
+func (d *detector) followClosing() {
+	d.closing = slices.DeleteFunc(d.closing, func(s *spell) bool {
+		d.addStep(s, s.back, d.now)
+		return s.back.after.durS >= sideWindowS || d.now.toNS-s.endNS > 90e9
+	})
 }

@@ -5,65 +5,105 @@ import (
 	"slices"
 )
 
-// beginRise takes the siblings' flow before the event, against something that
-// it does not touch, from the history.
-func (d *detector) beginRise(s *spell) {
-	s.rise.reach = sideWindowS
-	var key uint64
+// reference is what the siblings' flow is held against.
+type reference int
+
+const (
+	noReference reference = iota
+	againstHeads
+	againstSpeed
+	againstItself
+)
+
+var referenceWords = [...]string{"", "the product's other heads", "speed", "its own flow before"}
+
+// side is the siblings' flow and the reference's over one stretch of time.
+type side struct{ sib, ref, durS float64 }
+
+// step compares the siblings of a run before and after a moment, against
+// something that the fault does not touch. Only frames with the same runs
+// called for and the same reference are used.
+type step struct {
+	before, after side
+	key           uint64
+	ref           reference
+	afterFromNS   int64
+}
+
+// logRatio is ln(siblings after / before), both against the reference, and
+// whether there is enough of it.
+func (t *step) logRatio() (float64, bool) {
+	if t.before.durS < 3 || t.after.durS < 2 || t.before.sib <= 0 || t.after.sib <= 0 || t.before.ref <= 0 || t.after.ref <= 0 {
+		return 0, false
+	}
+	return math.Log(t.after.sib / t.after.ref * t.before.ref / t.before.sib), true
+}
+
+// stretch is how much more than two full windows' noise the step carries.
+func (t *step) stretch() float64 {
+	return max(1, (sideWindowS/max(2, t.before.durS)+sideWindowS/max(2, t.after.durS))/2)
+}
+
+// beginStep takes the siblings' flow before a moment from the history; what
+// comes from afterFromNS on is added later.
+func (d *detector) beginStep(s *spell, atNS, afterFromNS int64) *step {
+	t := &step{afterFromNS: afterFromNS}
+	begun := false
 	for k := range d.hist.size {
 		p := d.hist.back(k)
-		if p.toNS > s.startNS {
-			key = p.key
+		if !begun {
+			t.key = p.key
+		}
+		if p.toNS > atNS-3e8 {
 			continue
 		}
-		if key == 0 {
-			key = p.key
-		}
-		if s.rise.beforeS >= s.rise.reach || s.startNS-p.toNS > 90e9 {
+		if t.before.durS >= sideWindowS || atNS-p.toNS > 90e9 {
 			break
 		}
-		sib, ref, ok := d.siblingsAndRef(s, p)
-		if ok && p.key == key && p.toNS < s.startNS-3e8 {
-			s.rise.beforeSib, s.rise.beforeRef, s.rise.beforeS = s.rise.beforeSib+sib, s.rise.beforeRef+ref, s.rise.beforeS+p.durS
+		sib, ref, mode := d.siblingsAndRef(s.run, s.head, p)
+		if mode == noReference || p.key != t.key || begun && mode != t.ref {
+			continue
 		}
+		begun, t.ref = true, mode
+		t.before = side{t.before.sib + sib, t.before.ref + ref, t.before.durS + p.durS}
 	}
-	s.rise.key = key
+	return t
 }
 
-// addRise takes a frame of the event into the siblings' flow after the fall.
-func (d *detector) addRise(s *spell, p *past) {
-	r := &s.rise
-	if r.reach == 0 || r.afterS >= r.reach || p.key != r.key || p.fromNS < s.startNS+settleAfterS*1e9 || s.rec > 2 {
+// addStep takes a frame into the siblings' flow after the moment.
+func (d *detector) addStep(s *spell, t *step, p *past) {
+	if t == nil || t.after.durS >= sideWindowS || p.key != t.key || p.fromNS < t.afterFromNS {
 		return
 	}
-	if sib, ref, ok := d.siblingsAndRef(s, p); ok {
-		r.afterSib, r.afterRef, r.afterS = r.afterSib+sib, r.afterRef+ref, r.afterS+p.durS
+	if sib, ref, mode := d.siblingsAndRef(s.run, s.head, p); mode == t.ref && mode != noReference {
+		t.after = side{t.after.sib + sib, t.after.ref + ref, t.after.durS + p.durS}
 	}
 }
 
-// siblingsAndRef is the flow of the run's siblings in the frame, and that of
-// the reference: the product's other heads, else speed, else time alone.
-func (d *detector) siblingsAndRef(s *spell, p *past) (sib, ref float64, ok bool) {
-	sib = d.levelOf(p, d.in.heads[s.head].runs, s.run)
+// siblingsAndRef is the flow of the head's runs but one (-1: of all) in the
+// frame, and that of the reference: the product's other heads, else speed,
+// else time alone.
+func (d *detector) siblingsAndRef(run, head int, p *past) (sib, ref float64, mode reference) {
+	sib = d.levelOf(p, d.in.heads[head].runs, run)
 	if !(sib > 0) {
-		return 0, 0, false
+		return 0, 0, noReference
 	}
 	part := 0.0
-	for _, h := range d.in.products[s.product].heads {
-		if l := p.level[h]; h != s.head && d.heads[h].spell == nil && l == l {
+	for _, h := range d.in.products[d.in.heads[head].product].heads {
+		if l := p.level[h]; h != head && d.heads[h].spell == nil && l == l {
 			ref, part = ref+l, part+d.heads[h].share
 		}
 	}
 	switch {
 	case part > 0:
-		s.rise.against = "the product's other heads"
-		return sib, ref / part, true
+		return sib, ref / part, againstHeads
 	case p.speedMPS == p.speedMPS:
-		s.rise.against = "speed"
-		return sib, p.speedMPS * p.durS, p.speedMPS > 0.4
+		if p.speedMPS < 0.4 {
+			return 0, 0, noReference
+		}
+		return sib, p.speedMPS * p.durS, againstSpeed
 	}
-	s.rise.against = "its own flow before"
-	return sib, p.durS, true
+	return sib, p.durS, againstItself
 }
 
 // drift learns how far a head's part of its product wanders by itself between
@@ -77,9 +117,8 @@ type drift struct {
 
 func (d *detector) trackDrift(h int) {
 	st := &d.heads[h].drift
-	s := spell{run: -1, head: h, product: d.in.heads[h].product}
-	lv, ref, ok := d.siblingsAndRef(&s, d.now)
-	if !ok || d.heads[h].spell != nil || d.anyEvent(h) {
+	lv, ref, mode := d.siblingsAndRef(-1, h, d.now)
+	if mode == noReference || d.heads[h].spell != nil || d.anyEvent(h) {
 		st.level, st.ref, st.durS, st.lastNS = 0, 0, 0, 0
 		return
 	}
@@ -109,27 +148,49 @@ func (t *drift) variance() float64 {
 	return (quantile(t.d2, 0.5)/0.455*n + 4*0.03*0.03) / (n + 4)
 }
 
-// hoseOdds weighs hose against sensor for a run that fell: ln of the odds, the
-// rise seen and its standard error, and the rise that a hose would give.
-func (d *detector) hoseOdds(s *spell) (odds, seen, se, expected float64, known bool) {
+// weighing is how hose stands against sensor for a run that fell.
+type weighing struct {
+	odds         float64 // ln of the odds for the hose
+	rise, riseSE float64 // ln of the siblings' rise
+	expected     float64 // what a hose would give
+	known        bool    // the rise could be judged
+	against      reference
+}
+
+// hoseOdds weighs the siblings' rise at the fall, and their going back at its
+// end: two looks at one step, with independent drift.
+func (d *detector) hoseOdds(s *spell) weighing {
+	w := weighing{odds: d.floorOdds(s)}
 	n := float64(len(d.in.heads[s.head].runs))
-	odds = d.floorOdds(s)
 	if n < 2 {
-		return odds, 0, 0, 0, false
+		return w
 	}
-	w, left := 1/n, d.left(s)
-	expected = math.Log((1 - w*left) / (1 - w))
-	r, ok := s.rise.logRatio()
-	if !ok {
-		return odds, 0, 0, expected, false
+	w.expected = math.Log((1 - d.left(s)/n) / (1 - 1/n))
+	sum, weight := 0.0, 0.0
+	for _, look := range []struct {
+		t    *step
+		sign float64
+	}{{s.fall, 1}, {s.back, -1}} {
+		if look.t == nil {
+			continue
+		}
+		r, ok := look.t.logRatio()
+		if !ok {
+			continue
+		}
+		v := d.heads[s.head].drift.variance() * look.t.stretch()
+		if look.t.ref == againstItself {
+			v += 0.1 * 0.1 // the rate itself may have changed
+		}
+		sum, weight = sum+look.sign*r/v, weight+1/v
+		w.known, w.against = true, look.t.ref
 	}
-	short := sideWindowS/max(2, s.rise.beforeS) + sideWindowS/max(2, s.rise.afterS)
-	v := d.heads[s.head].drift.variance() * max(1, short/2)
-	if s.rise.against == "its own flow before" {
-		v += 0.1 * 0.1 // the rate itself may have changed
+	if w.known {
+		w.rise, w.riseSE = sum/weight, math.Sqrt(1/weight)
+		odds := (w.rise*w.rise - (w.rise-w.expected)*(w.rise-w.expected)) * weight / 2
+		w.odds += min(15, max(-15, odds))
 	}
-	rise := (r*r - (r-expected)*(r-expected)) / (2 * v)
-	return odds + min(15, max(-15, rise)), r, math.Sqrt(v), expected, true
+	return w
 }
 
 // floorOdds weighs how little is left: a plugged hose still counts a few per

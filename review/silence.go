@@ -95,7 +95,9 @@ func (d *detector) watchStuck(f *frame) {
 		stuck := v > 0 && float64(f.stuck[i])*each > 35
 		sampleNS := int64(f.durS / float64(f.samples) * 1e9)
 		switch {
-		case stuck && r.stuck == nil && r.spell == nil:
+		case stuck && r.spell != nil:
+			r.spell.repeats = true
+		case stuck && r.stuck == nil:
 			r.stuck = d.newSpell(SensorLost, i, max(0, f.toNS-int64(f.stuck[i])*sampleNS))
 			r.stuck.llr = float64(f.stuck[i]) * each
 		case stuck && r.stuck != nil:
