@@ -1,0 +1,33 @@
+# make demo: the main job on the embedded drill; make test: everything that must hold.
+GO ?= go
+export CGO_ENABLED = 0
+
+.PHONY: build demo test lint cross bench fuzz
+
+build:
+	$(GO) build -o runproof ./cmd/runproof
+
+demo: build
+	./runproof demo demo-out
+
+test: lint cross
+	$(GO) test -count=1 ./...
+
+lint:
+	$(GO) vet ./...
+	@out=$$($(GO) tool gofumpt -l $$(git ls-files '*.go')); if [ -n "$$out" ]; then echo "not gofumpt-ed (run: go tool gofumpt -w FILE):"; echo "$$out"; exit 1; fi
+	$(GO) tool staticcheck ./...
+
+# one binary for the laptops that technicians have
+cross:
+	GOOS=windows GOARCH=amd64 $(GO) build -o /dev/null ./cmd/runproof
+	GOOS=darwin GOARCH=arm64 $(GO) build -o /dev/null ./cmd/runproof
+	GOOS=linux GOARCH=arm64 $(GO) build -o /dev/null ./cmd/runproof
+
+bench:
+	$(GO) test -run '^$$' -bench . ./...
+
+# a few seconds for each reader; longer runs by hand with -fuzztime
+fuzz:
+	@for p in $$($(GO) list ./...); do for f in $$($(GO) test -list '^Fuzz' $$p | grep '^Fuzz'); do \
+		echo "$$p $$f"; $(GO) test -run '^$$' -fuzz "^$$f$$" -fuzztime 10s $$p || exit 1; done; done
