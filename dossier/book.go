@@ -8,6 +8,7 @@ import (
 	"runproof/drawing/pdf"
 	"runproof/drill"
 	"runproof/fit"
+	"runproof/parts"
 	"runproof/walk"
 )
 
@@ -18,6 +19,7 @@ type Input struct {
 	Proof *walk.Proof // nil = not walked yet
 	Paper drawing.Paper
 	Work  WorkSwitch
+	Parts parts.Catalogue // empty = the built-in catalogue
 }
 
 // WorkSwitch says which node carries the work-state switch and which way round
@@ -44,11 +46,10 @@ const marginMM = 14.0
 
 // book is a dossier in the making.
 type book struct {
-	*drawing.Flow
+	pages
 	in    Input
 	f     *fit.Fit
 	d     *drill.Drill
-	units units
 	nodes []namedNode // from left to right
 	runs  map[drill.RunID]drill.Run
 	found map[drill.RunID]walk.Run // the proof's word on each run; empty without proof
@@ -73,7 +74,7 @@ func Book(in Input) *drawing.Book {
 func newBook(in Input) *book {
 	d := &in.Fit.Drill
 	b := &book{
-		in: in, f: in.Fit, d: d, units: unitsOf(d.Display),
+		in: in, f: in.Fit, d: d,
 		nodes: nameNodes(in.Fit), runs: runsByID(d), found: map[drill.RunID]walk.Run{},
 	}
 	if in.Proof != nil {
@@ -82,7 +83,7 @@ func newBook(in Input) *book {
 		}
 	}
 	info := drawing.Info{Title: "Dossier: " + d.Name, Subject: "Seed-flow sensing: drill plan, port map, proof and key-in sheet", Author: "Runproof"}
-	b.Flow = drawing.NewFlow(info, in.Paper.Portrait(), marginMM)
+	b.pages = newPages(info, in.Paper, d.Display)
 	return b
 }
 

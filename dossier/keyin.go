@@ -13,12 +13,22 @@ func (b *book) keyIn() {
 	b.NewPage()
 	b.Title("Key-in sheet")
 	b.Paragraph("What to type into the monitor on the tractor, whatever make it is, from top to bottom. Tick as you go. Words on the monitor may differ: a head may be called tower or manifold there, a run a row or a hose.")
+	b.keyWarning()
 	b.keyMachine()
 	b.keyNodes()
 	b.keyPorts()
 	b.keySections()
 	b.keyClosed()
 	b.keyWorkState()
+}
+
+// keyWarning says so where the walk found hoses elsewhere than the sheet has them.
+func (b *book) keyWarning() {
+	if b.in.Proof == nil {
+		b.warn("The map below is the plan: no walk has proved it yet.")
+	} else if n := len(notAsPlanned(b.in.Proof)); n > 0 {
+		b.warn(fmt.Sprintf("The walk did not find %s as planned (see the proof). Move the hoses back before typing this in, or print this sheet again from the fit that the walk proved.", one(n, "run")))
+	}
 }
 
 func (b *book) step(n int, text string) { b.Heading(fmt.Sprintf("%d  %s", n, text)) }
@@ -30,15 +40,22 @@ func (b *book) keyMachine() {
 		{"rows", fmt.Sprint(b.d.Rows.Count)},
 		{"row spacing", b.units.short(b.d.Rows.SpacingM)},
 		{"usual speed", b.units.speed(b.d.Work.SpeedMPS)},
-		{"products", listing(b.d.Products, func(p drill.Product) string { return strings.TrimSuffix(string(p.ID)+", "+p.Material, ", ") })},
+		{"products", listing(b.d.Products, func(p drill.Product) string { return productWords(p) })},
 		{"antenna, ahead of the front rank", b.units.length(b.d.GNSS.At.Forward)},
 		{"antenna, right of the middle", b.units.length(b.d.GNSS.At.Right)},
 	})
 }
 
+func productWords(p drill.Product) string {
+	if p.Material == "" {
+		return string(p.ID)
+	}
+	return fmt.Sprintf("%s (%s)", p.ID, p.Material)
+}
+
 // pairs prints settings and values with a box to tick.
 func (b *book) pairs(facts []fact) {
-	t := drawing.Table{Columns: []drawing.Column{{Title: "☐"}, {Title: "setting"}, {Title: "value", Bold: true}}, Text: drawing.TextStyle{SizePT: 10}, Rules: true}
+	t := drawing.Table{Columns: []drawing.Column{{}, {Title: "setting"}, {Title: "value", Bold: true}}, Text: drawing.TextStyle{SizePT: 10}, Rules: true}
 	for _, f := range facts {
 		t.Rows = append(t.Rows, drawing.Cells("☐", f.name, f.value))
 	}
@@ -49,7 +66,7 @@ func (b *book) keyNodes() {
 	b.step(2, "The nodes, from left to right")
 	b.Paragraph("The names are numbered so that a list sorted by name runs from the left wing to the right one.")
 	t := drawing.Table{Text: drawing.TextStyle{SizePT: 10}, Rules: true, Columns: []drawing.Column{
-		{Title: "☐"}, {Title: "name", Bold: true}, {Title: "serial", Bold: true}, {Title: "at head"}, {Title: "product"},
+		{}, {Title: "name", Bold: true}, {Title: "serial", Bold: true}, {Title: "at head"}, {Title: "product"},
 		{Title: "sensors", Align: drawing.Right}, {Title: "on ports"}, {Title: "listens to heads"},
 	}}
 	for _, n := range b.nodes {
@@ -66,6 +83,9 @@ func (b *book) keyNodes() {
 
 // keyPorts lists, for each node, which run is on which port.
 func (b *book) keyPorts() {
+	if len(b.nodes) > 0 {
+		b.Need(min(b.PageRoom(), b.TableMM(b.portTable(b.nodes[0]))+20))
+	}
 	b.step(3, "Port to run, node by node")
 	if len(b.nodes) == 0 {
 		b.Paragraph("The fit has no nodes.")
@@ -73,12 +93,7 @@ func (b *book) keyPorts() {
 	}
 	b.Columns(4)
 	for _, n := range b.nodes {
-		t := drawing.Table{Text: drawing.TextStyle{SizePT: 9}, Stretch: true, Rules: true, Columns: []drawing.Column{
-			{Title: "port", Align: drawing.Right}, {Title: "run", Bold: true}, {Title: "row", Align: drawing.Right}, {Title: "☐"},
-		}}
-		for _, l := range n.Links {
-			t.Rows = append(t.Rows, drawing.Cells(fmt.Sprint(l.Port), string(l.Run), fmt.Sprint(b.runs[l.Run].Row), "☐"))
-		}
+		t := b.portTable(n)
 		head := b.Text.Bold()
 		b.Need(min(b.TableMM(t)+head.LineMM()+1, b.PageRoom()))
 		b.Styled(head.Fit(n.Name+" · "+n.Serial, b.Width()), head)
@@ -87,13 +102,23 @@ func (b *book) keyPorts() {
 	b.Columns(1)
 }
 
+func (b *book) portTable(n namedNode) drawing.Table {
+	t := drawing.Table{Text: drawing.TextStyle{SizePT: 9}, Stretch: true, Rules: true, Columns: []drawing.Column{
+		{Title: "port", Align: drawing.Right}, {Title: "run", Bold: true}, {Title: "row", Align: drawing.Right}, {},
+	}}
+	for _, l := range n.Links {
+		t.Rows = append(t.Rows, drawing.Cells(fmt.Sprint(l.Port), string(l.Run), fmt.Sprint(b.runs[l.Run].Row), "☐"))
+	}
+	return t
+}
+
 func (b *book) keySections() {
 	b.step(4, "Sections: runs shut off together")
 	if len(b.d.Sections) == 0 {
 		b.Paragraph("☐  None: the drill is one section.")
 		return
 	}
-	t := drawing.Table{Text: drawing.TextStyle{SizePT: 10}, Rules: true, Stretch: true, Columns: []drawing.Column{{Title: "☐"}, {Title: "section", Bold: true}, {Title: "runs"}, {Title: "rows"}}}
+	t := drawing.Table{Text: drawing.TextStyle{SizePT: 10}, Rules: true, Stretch: true, Columns: []drawing.Column{{}, {Title: "section", Bold: true}, {Title: "runs"}, {Title: "rows"}}}
 	for _, s := range b.d.Sections {
 		t.Rows = append(t.Rows, drawing.Cells("☐", string(s.ID), b.runRanges(b.d.SectionRuns(s)), rangesOf(sectionRows(b.d, s))))
 	}
@@ -107,7 +132,7 @@ func (b *book) keyClosed() {
 		return
 	}
 	b.Paragraph("Switch these off in the monitor; they must not alarm: " + b.runRanges(b.d.Closed) + ".")
-	t := drawing.Table{Text: drawing.TextStyle{SizePT: 10}, Rules: true, Columns: []drawing.Column{{Title: "☐"}, {Title: "run", Bold: true}, {Title: "row", Align: drawing.Right}, {Title: "node:port"}}}
+	t := drawing.Table{Text: drawing.TextStyle{SizePT: 10}, Rules: true, Columns: []drawing.Column{{}, {Title: "run", Bold: true}, {Title: "row", Align: drawing.Right}, {Title: "node:port"}}}
 	for _, id := range b.d.Closed {
 		port := "not sensed"
 		if ref, ok := b.f.PortOf(id); ok {

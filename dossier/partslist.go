@@ -1,76 +1,92 @@
 package dossier
 
 import (
-	"cmp"
 	"fmt"
-	"slices"
 
 	"runproof/drawing"
+	"runproof/fit"
+	"runproof/parts"
 )
 
-// parts lists what the fit takes, counted from the fit itself.
+// parts lists what to pick for the fit: the catalogue's kit, then the tubes to cut.
 func (b *book) parts() {
 	b.NewPage()
 	b.Title("Parts of this fit")
-	b.Paragraph("Counted from the plan; spares, harness and fixings come on top.")
-	t := drawing.Table{Columns: []drawing.Column{{Title: "part", Bold: true}, {Title: "number", Align: drawing.Right}, {Title: "where"}, {Title: "picked"}}}
-	for _, p := range b.partCounts() {
-		t.Rows = append(t.Rows, drawing.Cells(p.name, fmt.Sprint(p.n), p.where, "☐"))
+	cat := b.in.Parts
+	if len(cat.Parts) == 0 {
+		cat = parts.BuiltIn()
 	}
-	b.Table(t)
+	kit := cat.Kit(Need(b.f))
+	cost, unpriced := kit.Cost()
+	b.Table(kitTable(kit, cost > 0))
+	if cost > 0 {
+		words := fmt.Sprintf("Sum of the prices in the catalogue: %.2f.", cost)
+		if unpriced > 0 {
+			words += fmt.Sprintf(" %s without a price not counted.", one(unpriced, "line"))
+		}
+		b.Paragraph(words)
+	}
+	for _, n := range kit.Notes {
+		b.Item("·", n)
+	}
 	b.tubeTable()
 }
 
-type partCount struct {
-	name  string
-	n     int
-	where string
-}
-
-func (b *book) partCounts() []partCount {
-	var out []partCount
-	for _, n := range b.f.Nodes {
-		i := slices.IndexFunc(out, func(p partCount) bool { return p.name == "node, "+n.Part })
-		if i < 0 {
-			out = append(out, partCount{name: "node, " + n.Part, where: fmt.Sprintf("%d ports, one at each place on the plan", n.Ports)})
-			i = len(out) - 1
-		}
-		out[i].n++
+// Need counts what a fit asks of a catalogue of parts.
+func Need(f *fit.Fit) parts.Need {
+	n := parts.Need{Node: f.Drill.Sensing.Node, Nodes: len(f.Nodes)}
+	if len(f.Nodes) > 0 {
+		n.Node = f.Nodes[0].Part
 	}
-	slices.SortFunc(out, func(a, b partCount) int { return cmp.Compare(a.name, b.name) })
-	_, free := b.ports()
+	for _, node := range f.Nodes {
+		n.FreePorts += node.Ports
+	}
+	n.FreePorts -= len(f.Map)
+	runs := runsByID(&f.Drill)
 	byBore := map[float64]int{}
-	for _, l := range b.f.Map {
-		h, _ := b.d.Head(b.runs[l.Run].Head)
+	for _, l := range f.Map {
+		h, _ := f.Drill.Head(runs[l.Run].Head)
 		byBore[h.HoseMM]++
+		n.TubesM = append(n.TubesM, l.TubeM)
 	}
 	for _, mm := range sortedKeys(byBore) {
-		name := "sensor in the run"
-		if mm > 0 {
-			name += ", hose of " + b.units.bore(mm/1000)
-		}
-		out = append(out, partCount{name, byBore[mm], b.units.length(b.d.Sensing.SensorFromHeadM) + " of hose from the head"})
+		n.Hoses = append(n.Hoses, parts.HoseNeed{MM: mm, Sensors: byBore[mm]})
 	}
-	if free > 0 {
-		out = append(out, partCount{"cap", free, "on every port without a run"})
-	}
-	return out
+	return n
 }
 
-// tubeTable groups the tubes by length.
+func kitTable(kit parts.Kit, priced bool) drawing.Table {
+	t := drawing.Table{Stretch: true, Columns: []drawing.Column{
+		{}, {Title: "part", Bold: true}, {Title: "what it is"}, {Title: "to fit", Align: drawing.Right}, {Title: "spare", Align: drawing.Right},
+		{Title: "pick", Align: drawing.Right, Bold: true}, {Title: "counted"},
+	}}
+	if priced {
+		t.Columns = append(t.Columns, drawing.Column{Title: "price each", Align: drawing.Right})
+	}
+	for _, l := range kit.Lines {
+		row := drawing.Cells("☐", l.Part, l.Name, fmt.Sprint(l.Count), fmt.Sprint(l.Spare), fmt.Sprint(l.Pieces()), l.Why)
+		if priced {
+			row = append(row, drawing.Cell{Text: known(l.Price > 0, fmt.Sprintf("%.2f", l.Price))})
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+// tubeTable groups the tubes by their planned, straight length.
 func (b *book) tubeTable() {
 	if len(b.f.Map) == 0 {
 		return
 	}
-	b.Heading("Tubes or leads from sensor to port")
+	b.Heading("Tubes or leads from sensor to port, straight lengths")
 	count := map[float64]int{}
 	for _, l := range b.f.Map {
 		count[roundCM(l.TubeM)]++
 	}
-	t := drawing.Table{Columns: []drawing.Column{{Title: "length", Align: drawing.Right}, {Title: "number", Align: drawing.Right}, {Title: "together", Align: drawing.Right}, {Title: "cut"}}}
+	t := drawing.Table{Columns: []drawing.Column{{}, {Title: "length", Align: drawing.Right}, {Title: "number", Align: drawing.Right}, {Title: "together", Align: drawing.Right}}}
 	for _, m := range sortedKeys(count) {
-		t.Rows = append(t.Rows, drawing.Cells(b.units.length(m), fmt.Sprint(count[m]), b.units.length(m*float64(count[m])), "☐"))
+		t.Rows = append(t.Rows, drawing.Cells("☐", b.units.place(m), fmt.Sprint(count[m]), b.units.place(m*float64(count[m]))))
 	}
 	b.Table(t)
-	b.Paragraph("In all " + b.units.length(b.tubeM()) + ", as the frame runs; add what bends, clips and a service loop take.")
+	b.Paragraph("In all " + b.units.length(b.tubeM()) + ". Cut longer by what bends, clips and a service loop take.")
 }

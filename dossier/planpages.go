@@ -15,8 +15,8 @@ func (b *book) planPages() {
 	s, r := b.Rest(60)
 	used := drawPlan(s, r, b.f)
 	b.GiveBack(r.H - used)
-	b.headTable()
 	b.productTable()
+	b.headTable()
 }
 
 func (b *book) headTable() {
@@ -30,8 +30,8 @@ func (b *book) headTable() {
 	for _, id := range drill.HeadOrder(b.d) {
 		h, _ := b.d.Head(id)
 		t.Rows = append(t.Rows, drawing.Cells(string(h.ID), string(h.Product), strconv.Itoa(len(h.Rows)), h.Rows.String(),
-			b.units.length(h.At.Forward), b.units.length(h.At.Right), b.units.length(h.At.Up),
-			known(h.HoseM > 0, b.units.length(h.HoseM)), b.nodesAt(h.ID)))
+			b.units.place(h.At.Forward), b.units.place(h.At.Right), b.units.place(h.At.Up),
+			known(h.HoseM > 0, b.units.place(h.HoseM)), b.nodesAt(h.ID)))
 	}
 	b.Table(t)
 }

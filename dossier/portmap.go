@@ -22,12 +22,29 @@ func (b *book) portMap() {
 		words += " The mark says what the walk found."
 	}
 	b.Paragraph(words)
+	b.markLegend()
 	if len(b.f.Nodes) == 0 {
 		b.Paragraph("The fit has no nodes.")
 	}
 	for _, n := range b.f.Nodes {
 		b.nodeCard(n)
 	}
+}
+
+// markLegend explains the marks of the walk.
+func (b *book) markLegend() {
+	if b.in.Proof == nil {
+		return
+	}
+	var used []drawing.State
+	for _, v := range verdicts {
+		if b.in.Proof.Count(v) > 0 {
+			used = append(used, verdictState(v))
+		}
+	}
+	s, r := b.Area(6)
+	s.Legend(r, used, drawing.TextStyle{SizePT: 9})
+	b.Space(2)
 }
 
 // The measures of a node's card [mm].

@@ -45,30 +45,29 @@ func (b *book) unproved() {
 
 // proofCounts shows how many runs have each verdict.
 func (b *book) proofCounts(p *walk.Proof) {
-	s, r := b.Area(15)
-	used := make([]walk.Verdict, 0, len(verdicts))
+	var cs []counter
 	for _, v := range verdicts {
-		if p.Count(v) > 0 {
-			used = append(used, v)
+		if n := p.Count(v); n > 0 {
+			cs = append(cs, counter{n, verdictState(v)})
 		}
 	}
-	w := min(40, r.W/float64(max(1, len(used))))
-	for i, v := range used {
-		st := verdictState(v)
-		x := r.X + float64(i)*w
-		s.Mark(drawing.Point{X: x + 3, Y: r.Y + 5.5}, 5, st.Mark, st.Ink)
-		s.Text(drawing.Point{X: x + 8, Y: r.Y + 8}, fmt.Sprint(p.Count(v)), drawing.TextStyle{SizePT: 20}.Bold())
-		s.Text(drawing.Point{X: x + 8, Y: r.Y + 13}, st.Word, drawing.TextStyle{SizePT: 9})
-	}
+	b.counters(cs)
 	words := fmt.Sprintf("Walked by %s.", p.Method)
 	if p.ClockOffsetS != nil {
-		words += fmt.Sprintf(" The recorder's clock was %.1f s ahead of the notes'", *p.ClockOffsetS)
+		words += " The recorder's clock was " + clockWords(*p.ClockOffsetS) + " the notes'"
 		if p.Clock != nil {
 			words += fmt.Sprintf(" (standard error %.2f s)", p.Clock.StandardErrorS)
 		}
 		words += "."
 	}
 	b.Paragraph(words)
+}
+
+func clockWords(offsetS float64) string {
+	if offsetS < 0 {
+		return fmt.Sprintf("%.1f s behind", -offsetS)
+	}
+	return fmt.Sprintf("%.1f s ahead of", offsetS)
 }
 
 // attention lists every run that is not as planned, with the reason.

@@ -28,31 +28,27 @@ func (b *book) summary() contents {
 	b.standing()
 	c := b.reserveContents()
 	b.madeFrom()
+	b.coverPlan()
 	return c
+}
+
+// coverPlan fills what is left of the first page with a small plan, if it fits.
+func (b *book) coverPlan() {
+	const least = 85
+	b.Space(4)
+	if b.Left() < least {
+		return
+	}
+	trial := drawing.NewSheet(b.in.Paper.Portrait())
+	if used := drawPlan(trial, drawing.Rect{W: b.Width(), H: b.Left()}, b.f); used <= b.Left() {
+		s, r := b.Rest(0)
+		drawPlan(s, drawing.Rect{X: r.X, Y: r.Bottom() - used, W: r.W, H: used}, b.f)
+	}
 }
 
 func (b *book) freePorts() string {
 	total, free := b.ports()
 	return fmt.Sprintf("%d of %d", free, total)
-}
-
-// fact is one figure with its name.
-type fact struct{ name, value string }
-
-// figures draws facts in a grid of boxes, four across.
-func (b *book) figures(facts []fact) {
-	const across, high, gap = 4, 15.0, 2.5
-	w := (b.Width() - gap*(across-1)) / across
-	for i := 0; i < len(facts); i += across {
-		s, r := b.Area(high + gap)
-		for k, f := range facts[i:min(len(facts), i+across)] {
-			box := drawing.Rect{X: r.X + float64(k)*(w+gap), Y: r.Y, W: w, H: high}
-			s.Rect(box, drawing.Grid, drawing.Zebra)
-			value := drawing.TextStyle{SizePT: 15}.Bold()
-			s.Text(drawing.Point{X: box.X + 2.5, Y: box.Y + 7.5}, f.value, value.Shrink(f.value, w-5, 7))
-			s.Text(drawing.Point{X: box.X + 2.5, Y: box.Y + 12.5}, f.name, drawing.TextStyle{SizePT: 8.5, Ink: drawing.Soft})
-		}
-	}
 }
 
 // The looks of a stage of the work.

@@ -1,6 +1,8 @@
 package dossier
 
 import (
+	"strconv"
+
 	"runproof/drawing"
 	"runproof/drill"
 	"runproof/measure"
@@ -24,6 +26,12 @@ func (u units) area(m2 float64) string   { return u.Format(measure.Area, m2) }
 func (u units) rate(kgHa float64) string   { return u.Format(measure.Rate, kgHa) }
 func (u units) smallMass(g float64) string { return u.Format(measure.SmallMass, g) }
 func (u units) bore(m float64) string      { return u.Format(measure.Bore, m) }
+
+// place writes a length with two decimals whatever its size, for columns of places.
+func (u units) place(m float64) string {
+	unit := u.Unit(measure.Length)
+	return strconv.FormatFloat(unit.Value(m), 'f', 2, 64) + " " + unit.Symbol()
+}
 
 // scaleUnit is the unit of plans and maps.
 func (u units) scaleUnit() drawing.LengthUnit {
