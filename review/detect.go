@@ -28,6 +28,19 @@ var lowParts = [...]float64{0.1, 0.45, 0.75} // flow left, the alternatives of t
 
 var upParts = [...]float64{1.35, 2.2}
 
+var (
+	lowLogs = logsOf(lowParts[:])
+	upLogs  = logsOf(upParts[:])
+)
+
+func logsOf(parts []float64) []float64 {
+	logs := make([]float64, len(parts))
+	for i, p := range parts {
+		logs[i] = math.Log(p)
+	}
+	return logs
+}
+
 // cusum is one alternative's sum and the last time it was zero.
 type cusum struct {
 	s      float64
@@ -110,7 +123,8 @@ type detector struct {
 	ok      []bool // settled and reporting
 	calm    []bool // ok and in no event
 
-	ratios []float64 // scratch of levelOf
+	ratios                []float64 // scratch of levelOf
+	shareStep, anchorStep float64   // how far a share moves in this frame
 }
 
 func newDetector(in *inputs, k *learned) *detector {
@@ -118,7 +132,7 @@ func newDetector(in *inputs, k *learned) *detector {
 		in: in, k: k, phase: newPhase(in), hist: newHistory(in),
 		runs: make([]runState, len(in.runs)), heads: make([]headState, len(in.heads)),
 		prods: make([]productState, len(in.products)), nodes: make([]*spell, len(in.nodes)),
-		ok: make([]bool, len(in.runs)), calm: make([]bool, len(in.runs)),
+		ok: make([]bool, len(in.runs)), calm: make([]bool, len(in.runs)), ratios: make([]float64, 0, len(in.runs)),
 	}
 	for i := range d.runs {
 		d.runs[i].share, d.runs[i].anchor = k.share[i], k.share[i]
@@ -167,6 +181,7 @@ func (d *detector) judging(p int) bool {
 
 // remember fills the newest frame of the history.
 func (d *detector) remember(f *frame) {
+	d.shareStep, d.anchorStep = 1-math.Exp(-f.durS/shareTauS), 1-math.Exp(-f.durS/anchorTauS)
 	if f.work {
 		if f.speedMPS == f.speedMPS {
 			d.distM += f.distM

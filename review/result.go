@@ -3,6 +3,7 @@ package review
 import (
 	"math"
 	"slices"
+	"sync"
 
 	"runproof/drill"
 	"runproof/flowlog"
@@ -126,12 +127,12 @@ func (s *session) result() *Result {
 	s.trail.close()
 	res := &Result{Document: Document{Runproof: DocumentVersion, Events: []Event{}}, Picture: s.pic.result()}
 	spells := s.det.finish()
-	cover := s.trail.newCover()
+	cover := sync.OnceValue(s.trail.newCover)
 	for i, sp := range spells {
 		ev := s.event(sp, i+1)
 		rows := s.rows(sp)
 		if len(s.trail.parts) > 0 && ev.Kind.LosesSeed() {
-			ev.AreaM2 = round(ev.AreaM2*cover.bareShare(sp, rows), 2)
+			ev.AreaM2 = round(ev.AreaM2*cover().bareShare(sp, rows), 2)
 			if strip := s.trail.strip(sp, rows); len(strip.Rings) > 0 {
 				strip.Event = ev.ID
 				res.Skips = append(res.Skips, strip)

@@ -35,10 +35,10 @@ func (d *detector) testRun(i int) {
 	}
 	f := d.k.overdisp[i]
 	for k, part := range lowParts {
-		r.low[k].add((x*math.Log(part)+e*(1-part))/f, d.now.fromNS)
+		r.low[k].add((x*lowLogs[k]+e*(1-part))/f, d.now.fromNS)
 	}
 	for k, part := range upParts {
-		r.up[k].add((x*math.Log(part)+e*(1-part))/f, d.now.fromNS)
+		r.up[k].add((x*upLogs[k]+e*(1-part))/f, d.now.fromNS)
 	}
 	if max(r.low[0].s, r.low[1].s, r.low[2].s) < 5 && max(r.up[0].s, r.up[1].s) < 5 {
 		d.adapt(i)
@@ -50,8 +50,8 @@ func (d *detector) testRun(i int) {
 func (d *detector) adapt(i int) {
 	r, level := &d.runs[i], d.now.e[i]/d.runs[i].share
 	seen := d.now.x[i] / level
-	relax(&r.share, seen, d.now.durS, shareTauS)
-	relax(&r.anchor, seen, d.now.durS, anchorTauS)
+	r.share += (seen - r.share) * d.shareStep
+	r.anchor += (seen - r.anchor) * d.anchorStep
 	r.share = min(1.18*r.anchor, max(0.85*r.anchor, r.share))
 }
 
