@@ -20,6 +20,7 @@ type commands struct {
 
 	Plan planCmd `cmd:"" help:"Plan which node serves which runs, from which port."`
 	Map  mapCmd  `cmd:"" help:"Write the map of runs to ports as a table."`
+	Log  logCmd  `cmd:"" help:"Look at flow logs and convert them."`
 }
 
 // Main runs one command line (without the program's name) and returns the exit

@@ -13,8 +13,8 @@ import (
 )
 
 // OpenLog opens a log in whatever format it is ("-" is standard input) and
-// gives its provenance entry. closeLog ends the reading; call it even after a
-// failed Read.
+// gives its provenance entry. It is read in the background, a few batches ahead.
+// closeLog ends the reading; call it even after a failed Read.
 func (s *Shell) OpenLog(name string, opts ...formats.Option) (r flowlog.Reader, src fit.Source, closeLog func() error, err error) {
 	f, done, err := s.logFile(name)
 	if err != nil {
@@ -35,7 +35,12 @@ func (s *Shell) OpenLog(name string, opts ...formats.Option) (r flowlog.Reader, 
 	if err != nil {
 		return nil, src, nil, err
 	}
-	return r, src, func() error { closeReader(); return done() }, nil
+	ahead, stop := flowlog.Ahead(r)
+	return ahead, src, func() error {
+		stop()
+		closeReader()
+		return done()
+	}, nil
 }
 
 // logFile is the log as a file that can be read twice, once for its hash.

@@ -1,0 +1,96 @@
+package flowlog
+
+import (
+	"io"
+	"sync"
+)
+
+// Ahead reads r in the background, a few batches ahead of whoever asks, so that
+// reading and reckoning share two cores. What comes out is the same. Call stop
+// when done with it, at the latest before the source is closed: it waits until
+// nobody reads any more.
+func Ahead(r Reader) (ahead Reader, stop func()) {
+	const batches = 3
+	a := &aheadReader{
+		schema: r.Schema(),
+		full:   make(chan filled, batches),
+		free:   make(chan Batch, batches),
+		quit:   make(chan struct{}),
+		gone:   make(chan struct{}),
+	}
+	for range batches {
+		a.free <- Batch{}
+	}
+	go a.run(r)
+	var once sync.Once
+	return a, func() {
+		once.Do(func() { close(a.quit) })
+		<-a.gone
+	}
+}
+
+type filled struct {
+	Batch
+	err error
+}
+
+type aheadReader struct {
+	schema Schema
+	full   chan filled
+	free   chan Batch
+	quit   chan struct{} // closed when nobody wants more
+	gone   chan struct{} // closed when nobody reads any more
+	err    error         // what ended the reading
+}
+
+func (a *aheadReader) Schema() Schema { return a.schema }
+
+// run fills free batches until r ends or nobody wants more.
+func (a *aheadReader) run(r Reader) {
+	defer close(a.gone)
+	for {
+		var b Batch
+		select {
+		case b = <-a.free:
+		case <-a.quit:
+			return
+		}
+		err := r.Read(&b)
+		a.full <- filled{b, err} // never waits: there is room for every batch
+		if err != nil {
+			return
+		}
+	}
+}
+
+// Read swaps b for a batch that has been filled.
+func (a *aheadReader) Read(b *Batch) error {
+	if a.err == nil {
+		f, ok := a.next()
+		if !ok {
+			f.err = io.ErrClosedPipe
+		} else {
+			a.free <- *b
+			*b = f.Batch
+		}
+		a.err = f.err
+	} else {
+		b.Reset(len(a.schema.Columns))
+	}
+	return a.err
+}
+
+// next is what run filled first, unless it was stopped before that.
+func (a *aheadReader) next() (f filled, ok bool) {
+	select {
+	case f = <-a.full:
+		return f, true
+	case <-a.gone:
+	}
+	select {
+	case f = <-a.full:
+		return f, true
+	default:
+		return f, false
+	}
+}
