@@ -50,7 +50,7 @@ func TestText(t *testing.T) {
 		want   string
 	}{
 		{measure.Metric, "hose reach, head C: 3.62 m, at most 3.50 m, off by 0.12 m (common practice, no source); fit longer hoses"},
-		{measure.US, "hose reach, head C: 11.9 ft, at most 11.5 ft, off by 0.394 ft (common practice, no source); fit longer hoses"},
+		{measure.US, "hose reach, head C: 11.9 ft, at most 11.5 ft, off by 0.4 ft (common practice, no source); fit longer hoses"},
 	} {
 		if got := r.Text(c.system); got != c.want {
 			t.Errorf("got  %s\nwant %s", got, c.want)

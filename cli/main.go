@@ -18,9 +18,10 @@ const (
 type commands struct {
 	JSON bool `name:"json" help:"Print the result document on standard output instead of the summary."`
 
-	Plan planCmd `cmd:"" help:"Plan which node serves which runs, from which port."`
-	Map  mapCmd  `cmd:"" help:"Write the map of runs to ports as a table."`
-	Log  logCmd  `cmd:"" help:"Look at flow logs and convert them."`
+	Drill drillCmd `cmd:"" help:"Describe a drill, and check the description."`
+	Plan  planCmd  `cmd:"" help:"Plan which node serves which runs, from which port."`
+	Map   mapCmd   `cmd:"" help:"Write the map of runs to ports as a table."`
+	Log   logCmd   `cmd:"" help:"Look at flow logs and convert them."`
 }
 
 // Main runs one command line (without the program's name) and returns the exit

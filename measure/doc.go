@@ -16,5 +16,5 @@
 // feet (NIST Special Publication 811, appendix B).
 //
 // Numbers are written with a point and without grouping, at a resolution that
-// suits the unit; a small number keeps two digits rather than vanish.
+// suits the unit; a small number gets more decimals rather than be off by over two percent.
 package measure

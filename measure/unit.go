@@ -32,8 +32,7 @@ func (u Unit) factor() float64 {
 }
 
 // Number writes a base value in this unit without the symbol: with the unit's
-// usual decimals, or more where those would be off by half a percent of a
-// small number. NaN, which stands for "not known", is "?".
+// usual decimals, or more where those would be off by over two percent. NaN, which stands for "not known", is "?".
 func (u Unit) Number(base float64) string {
 	v := u.Value(base)
 	switch {
@@ -54,12 +53,12 @@ func (u Unit) Number(base float64) string {
 // The rounding that a reader does not notice, and the size under which a
 // number is noise and may show as 0.
 const (
-	unnoticed  = 0.005
+	unnoticed  = 0.02
 	leastShown = 1e-9
 )
 
 // decimalsFor raises the usual decimals until rounding changes v by no more
-// than half a percent.
+// than two percent.
 func decimalsFor(v float64, usual int) int {
 	v = math.Abs(v)
 	if v < leastShown {
