@@ -34,7 +34,7 @@ func drawBars(s *drawing.Sheet, r drawing.Rect, runs []review.RunSummary, u unit
 	top, bottom := r, r
 	top.H = r.H * 0.56
 	bottom.Y, bottom.H = r.Y+top.H, r.H-top.H
-	x := drawing.Axis{Min: 0, Max: float64(len(runs)), Ticks: headTicks(runs), NoGrid: true}
+	x := drawing.Axis{Min: 0, Max: float64(len(runs)), Ticks: headTicks(runs, r.W), NoGrid: true}
 	upper := barPlot(top, x, drawing.Axis{Min: 0, Max: max(150, roundUp(maxOf(shares))), Title: "share of its head [%]"})
 	upper.Axes(s)
 	s.Line(upper.At(0, 100), upper.At(float64(len(runs)), 100), drawing.Thin.Of(drawing.Accent))
@@ -112,8 +112,10 @@ func roundUp(v float64) float64 {
 	return math.Ceil(v*1.05/p*2) / 2 * p
 }
 
-// headTicks puts the head's name under the middle of its runs.
-func headTicks(runs []review.RunSummary) []drawing.TickMark {
+// headTicks puts the head's name under the middle of its runs, of every second
+// or third head where they would crowd a plot of that width [mm].
+func headTicks(runs []review.RunSummary, widthMM float64) []drawing.TickMark {
+	const leastMM = 6
 	ticks := []drawing.TickMark{}
 	for from := 0; from < len(runs); {
 		to := from
@@ -122,6 +124,12 @@ func headTicks(runs []review.RunSummary) []drawing.TickMark {
 		}
 		ticks = append(ticks, drawing.TickMark{At: float64(from+to) / 2, Label: string(runs[from].Head)})
 		from = to
+	}
+	step := int(math.Ceil(leastMM * float64(len(ticks)) / widthMM))
+	for i := range ticks {
+		if step > 1 && i%step != 0 {
+			ticks[i].Label = ""
+		}
 	}
 	return ticks
 }

@@ -9,8 +9,8 @@ import (
 	"runproof/fit"
 )
 
-// flag is the label of one head in the strip above the plan.
-type flag struct {
+// headFlag is the label of one head in the strip above the plan.
+type headFlag struct {
 	head  drill.Head
 	lines []string // head and product; then the serials of its nodes
 }
@@ -19,14 +19,17 @@ const flagPT = 7.5
 
 // planFlags returns the heads' labels from left to right and whether they must
 // stand upright to fit the width [mm].
-func planFlags(f *fit.Fit, widthMM float64) (flags []flag, turn bool) {
+func planFlags(f *fit.Fit, widthMM float64) (flags []headFlag, turn bool) {
 	total := 0.0
 	for _, h := range headsLeftToRight(&f.Drill) {
-		fl := flag{head: h, lines: []string{string(h.ID) + " " + string(h.Product)}}
+		fl := headFlag{head: h, lines: []string{string(h.ID) + " " + string(h.Product)}}
 		for _, n := range f.Nodes {
 			if n.Head == h.ID {
 				fl.lines = append(fl.lines, n.Serial)
 			}
+		}
+		for i, l := range fl.lines {
+			fl.lines[i] = flagStyle(i).Fit(l, longestFlagMM)
 		}
 		flags = append(flags, fl)
 		total += fl.widthMM()
@@ -42,7 +45,7 @@ func flagStyle(line int) drawing.TextStyle {
 	return st.In(drawing.Accent)
 }
 
-func (fl flag) widthMM() float64 {
+func (fl headFlag) widthMM() float64 {
 	w := 0.0
 	for i, l := range fl.lines {
 		w = max(w, flagStyle(i).WidthMM(l))
@@ -50,8 +53,13 @@ func (fl flag) widthMM() float64 {
 	return w + 2.5
 }
 
+// longestFlagMM is the most that a flag may be wide or, upright, high.
+const longestFlagMM = 50.0
+
 // upright returns the one line that an upright flag carries.
-func (fl flag) upright() string { return strings.Join(fl.lines, "  ") }
+func (fl headFlag) upright() string {
+	return flagStyle(0).Fit(strings.Join(fl.lines, "  "), longestFlagMM)
+}
 
 // flagStrip returns the height of the strip that the flags and their leaders need [mm].
 func (p *plan) flagStrip() float64 {
@@ -61,7 +69,7 @@ func (p *plan) flagStrip() float64 {
 		longest = max(longest, flagStyle(0).WidthMM(fl.upright()))
 	}
 	if p.turn {
-		return min(longest+8, 60)
+		return longest + 8
 	}
 	return float64(lines)*flagStyle(0).LineMM() + 8
 }

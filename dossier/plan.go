@@ -32,7 +32,7 @@ type plan struct {
 	area  drawing.Rect // of the drawing to scale
 	units units
 	rows  []rowUse // index 0 = row 1
-	flags []flag
+	flags []headFlag
 	turn  bool    // flags stand upright
 	strip float64 // top of the flags' strip
 	small drawing.TextStyle

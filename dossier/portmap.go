@@ -81,8 +81,10 @@ func (b *book) nodeCard(n fit.Node) {
 func (b *book) cardHead(s *drawing.Sheet, r drawing.Rect, n fit.Node) {
 	big := drawing.TextStyle{SizePT: 24}.Bold()
 	base := r.Y + cardHead - 3.2
-	s.Text(drawing.Point{X: r.X, Y: base}, n.Serial, big.Shrink(n.Serial, r.W*0.4, 12))
-	x := r.X + min(r.W*0.4, big.WidthMM(n.Serial)) + 4
+	big = big.Shrink(n.Serial, r.W*0.4, 12)
+	serial := big.Fit(n.Serial, r.W*0.4)
+	s.Text(drawing.Point{X: r.X, Y: base}, serial, big)
+	x := r.X + big.WidthMM(serial) + 4
 	at := drawing.TextStyle{SizePT: 14}.Bold()
 	s.Text(drawing.Point{X: x, Y: base}, "at head "+string(n.Head), at.In(drawing.Accent))
 	name := ""
@@ -122,10 +124,21 @@ func (b *book) portCell(s *drawing.Sheet, r drawing.Rect, port int, l fit.Link, 
 	run := b.runs[l.Run]
 	x := tab.Right() + 1.8
 	id := drawing.TextStyle{SizePT: 19}.Bold()
-	s.Text(drawing.Point{X: x, Y: r.Y + 7.4}, string(l.Run), id.Shrink(string(l.Run), r.Right()-x-5.2, 9))
+	s.Text(drawing.Point{X: x, Y: r.Y + 7.4}, string(l.Run), id.Shrink(string(l.Run), r.Right()-x-b.markWidth(l.Run), 9))
 	small := drawing.TextStyle{SizePT: 8}
 	s.Text(drawing.Point{X: x, Y: r.Bottom() - 2}, small.Fit(fmt.Sprintf("row %d · %s", run.Row, b.units.length(l.TubeM)), r.Right()-x-0.5), small)
 	b.cellMark(s, drawing.Point{X: r.Right() - 3, Y: r.Y + 3.2}, l.Run)
+}
+
+var cellWord = drawing.TextStyle{SizePT: 6.5, Align: drawing.Right}
+
+// markWidth is the width that a port's mark and its word take of the cell [mm].
+func (b *book) markWidth(id drill.RunID) float64 {
+	const box = 5.2
+	if found, walked := b.found[id]; walked && found.Verdict != walk.AsPlanned {
+		return max(box, cellWord.WidthMM(verdictState(found.Verdict).Word)+1.8)
+	}
+	return box
 }
 
 // cellMark draws what the walk found at a port, or a box to tick by hand.
@@ -138,7 +151,6 @@ func (b *book) cellMark(s *drawing.Sheet, at drawing.Point, id drill.RunID) {
 	st := verdictState(found.Verdict)
 	s.Mark(at, 3, st.Mark, st.Ink)
 	if found.Verdict != walk.AsPlanned {
-		word := drawing.TextStyle{SizePT: 6.5, Align: drawing.Right}
-		s.Text(drawing.Point{X: at.X + 1.8, Y: at.Y + 4.2}, st.Word, word)
+		s.Text(drawing.Point{X: at.X + 1.8, Y: at.Y + 4.2}, st.Word, cellWord)
 	}
 }

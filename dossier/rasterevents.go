@@ -16,7 +16,7 @@ func outlined(st drawing.State) drawing.State {
 }
 
 // events draws each event over the rows that it concerns: an outline and a
-// hatch in its kind's colour, and its number.
+// hatch in its kind's colour, its number and its name.
 func (r *raster) events(s *drawing.Sheet) {
 	for _, ev := range r.day.Review.Events {
 		a, b := seconds(ev)
@@ -36,13 +36,14 @@ func (r *raster) event(s *drawing.Sheet, box drawing.Rect, ev review.Event) {
 	st := kindState(ev.Kind)
 	pen := drawing.Pen{Ink: st.Ink, WidthMM: 0.25}
 	s.Hatch([][]drawing.Point{box.Corners()}, st.Hatch, 0.9, pen)
+	s.Rect(box.Inset(-0.25), drawing.Hair.Of(drawing.Dark), drawing.NoInk)
 	s.Rect(box, drawing.Pen{Ink: st.Ink, WidthMM: 0.4}, drawing.NoInk)
 	number := drawing.TextStyle{SizePT: 7}.Bold()
-	text := strconv.Itoa(ev.ID)
-	at := drawing.Point{X: box.Right() + 0.6, Y: box.Centre().Y}
+	text := strconv.Itoa(ev.ID) + " " + where(ev)
+	at := drawing.Point{X: box.Right() + 0.9, Y: box.Centre().Y}
 	w := number.WidthMM(text)
 	if at.X+w > r.area.Right() {
-		at.X = box.X - 0.6 - w
+		at.X = box.X - 0.9 - w
 	}
 	s.Rect(drawing.Rect{X: at.X - 0.3, Y: at.Y - 1.2, W: w + 0.6, H: 2.4}, drawing.Pen{}, drawing.Ground)
 	s.Label(at, text, number)

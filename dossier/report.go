@@ -96,8 +96,8 @@ func (r *report) facts() []fact {
 		{"travel in work", r.units.Format(measure.Distance, s.WorkMetres)},
 		{"area worked", r.units.area(s.WorkHa * 1e4)},
 		{"events", fmt.Sprint(len(r.day.Review.Events))},
-		{"metres of row short of product", r.units.Format(measure.Length, s.SkipMetres)},
-		{"ground short of product", r.units.area(s.SkipAreaM2)},
+		{"metres of row short of product", r.units.travel(s.SkipMetres)},
+		{"ground short of product", r.units.ground(s.SkipAreaM2)},
 		{"readings missing", r.units.Format(measure.Ratio, s.MissingShare)},
 	}
 }

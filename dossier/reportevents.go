@@ -24,8 +24,8 @@ func (r *report) events() {
 	for _, ev := range r.day.Review.Events {
 		t.Rows = append(t.Rows, []drawing.Cell{
 			{Text: fmt.Sprint(ev.ID)}, {Text: where(ev)}, drawing.StateCell(kindState(ev.Kind)), {Text: r.clockOf(ev.Start)},
-			{Text: lasted(ev)}, {Text: lostWords(ev)}, {Text: r.units.length(ev.Metres)},
-			{Text: known(ev.Kind.LosesSeed(), r.units.area(ev.AreaM2))}, {Text: ev.Sentence},
+			{Text: lasted(ev)}, {Text: lostWords(ev)}, {Text: r.units.travel(ev.Metres)},
+			{Text: known(ev.Kind.LosesSeed(), r.units.ground(ev.AreaM2))}, {Text: ev.Sentence},
 		})
 	}
 	r.Table(t)

@@ -61,11 +61,12 @@ const rowsPerPage = 130
 // runsByTime shows the day as a raster of runs by time with the events over it.
 func (r *report) runsByTime() {
 	p := r.day.Review.Picture
-	for from := 0; from < len(p.Runs); from += rowsPerPage {
-		to := min(len(p.Runs), from+rowsPerPage)
+	pages := (len(p.Runs) + rowsPerPage - 1) / rowsPerPage
+	for page := range pages {
+		from, to := page*len(p.Runs)/pages, (page+1)*len(p.Runs)/pages
 		r.Turn(r.day.Paper.Landscape())
 		title := "Runs by time"
-		if len(p.Runs) > rowsPerPage {
+		if pages > 1 {
 			title = fmt.Sprintf("Runs by time, %s to %s", p.Runs[from], p.Runs[to-1])
 		}
 		r.Title(title)

@@ -1,6 +1,8 @@
 package dossier
 
 import (
+	"fmt"
+	"math"
 	"strconv"
 
 	"runproof/drawing"
@@ -31,6 +33,27 @@ func (u units) bore(m float64) string      { return u.Format(measure.Bore, m) }
 func (u units) place(m float64) string {
 	unit := u.Unit(measure.Length)
 	return strconv.FormatFloat(unit.Value(m), 'f', 2, 64) + " " + unit.Symbol()
+}
+
+// ground writes a small area in square metres or feet, a large one as fields are measured.
+func (u units) ground(m2 float64) string {
+	small := measure.SquareMetre
+	if u.System == measure.US {
+		small = measure.SquareFoot
+	}
+	if m2 < 2000 {
+		return small.Format(math.Round(m2*10) / 10)
+	}
+	return u.area(m2)
+}
+
+// travel writes a way driven: whole units once there are ten or more.
+func (u units) travel(m float64) string {
+	unit := u.Unit(measure.Length)
+	if v := unit.Value(m); v >= 10 {
+		return fmt.Sprintf("%.0f %s", v, unit.Symbol())
+	}
+	return unit.Format(m)
 }
 
 // scaleUnit is the unit of plans and maps.

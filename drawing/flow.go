@@ -121,7 +121,7 @@ func (f *Flow) GiveBack(h float64) { f.y = max(f.top, f.y-h) }
 
 // Space leaves h [mm] empty, nothing at the top of a page.
 func (f *Flow) Space(h float64) {
-	if f.y > f.top {
+	if f.y > f.top || f.columns == 1 && f.y > f.margin {
 		f.y = min(f.y+h, f.bottom())
 	}
 }

@@ -16,7 +16,7 @@ func (r Rect) Right() float64  { return r.X + r.W }
 func (r Rect) Bottom() float64 { return r.Y + r.H } // lower edge
 func (r Rect) Centre() Point   { return Point{r.X + r.W/2, r.Y + r.H/2} }
 
-// Inset returns the rectangle made smaller by d [mm] on every side.
+// Inset returns the rectangle made smaller by d [mm] on every side, or larger if d is negative.
 func (r Rect) Inset(d float64) Rect {
 	return Rect{r.X + d, r.Y + d, math.Max(0, r.W-2*d), math.Max(0, r.H-2*d)}
 }
