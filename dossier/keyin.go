@@ -66,8 +66,14 @@ func (b *book) keyNodes() {
 	b.step(2, "The nodes, from left to right")
 	b.Paragraph("The names are numbered so that a list sorted by name runs from the left wing to the right one.")
 	t := drawing.Table{Text: drawing.TextStyle{SizePT: 10}, Rules: true, Columns: []drawing.Column{
-		{}, {Title: "name", Bold: true}, {Title: "serial", Bold: true}, {Title: "at head"}, {Title: "product"},
-		{Title: "sensors", Align: drawing.Right}, {Title: "on ports"}, {Title: "listens to heads"},
+		{},
+		{Title: "name", Bold: true},
+		{Title: "serial", Bold: true},
+		{Title: "at head"},
+		{Title: "product"},
+		{Title: "sensors", Align: drawing.Right},
+		{Title: "on ports"},
+		{Title: "listens to heads"},
 	}}
 	for _, n := range b.nodes {
 		ports := make([]int, len(n.Links))

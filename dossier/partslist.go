@@ -57,8 +57,13 @@ func Need(f *fit.Fit) parts.Need {
 
 func kitTable(kit parts.Kit, priced bool) drawing.Table {
 	t := drawing.Table{Stretch: true, Columns: []drawing.Column{
-		{}, {Title: "part", Bold: true}, {Title: "what it is"}, {Title: "to fit", Align: drawing.Right}, {Title: "spare", Align: drawing.Right},
-		{Title: "pick", Align: drawing.Right, Bold: true}, {Title: "counted"},
+		{},
+		{Title: "part", Bold: true},
+		{Title: "what it is"},
+		{Title: "to fit", Align: drawing.Right},
+		{Title: "spare", Align: drawing.Right},
+		{Title: "pick", Align: drawing.Right, Bold: true},
+		{Title: "counted"},
 	}}
 	if priced {
 		t.Columns = append(t.Columns, drawing.Column{Title: "price each", Align: drawing.Right})

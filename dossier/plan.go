@@ -62,7 +62,10 @@ func drawPlan(s *drawing.Sheet, r drawing.Rect, f *fit.Fit) float64 {
 	}
 	p.strip = y
 	y += p.flagStrip()
-	below := rowStrip + float64(len(lanes))*laneMM + 2*dimStrip + cartStrip + planFoot
+	below := rowStrip + float64(len(lanes))*laneMM + 2*dimStrip + planFoot
+	if p.d.Cart.Position == drill.CartBehind {
+		below += cartStrip
+	}
 	p.area = drawing.Rect{X: r.X + sideStrip, Y: y, W: r.W - 2*sideStrip, H: max(10, r.Bottom()-y-below)}
 	p.fit()
 	p.frame()

@@ -3,19 +3,21 @@ package dossier
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
 	"runproof/drawing"
 	"runproof/drill"
 )
 
-// planPages is the drill to scale, and its heads and products in figures.
+// planPages is the drill to scale, its products, and its heads in figures.
 func (b *book) planPages() {
 	b.Turn(b.in.Paper.Landscape())
 	b.Title("The drill, from above")
 	s, r := b.Rest(60)
 	used := drawPlan(s, r, b.f)
 	b.GiveBack(r.H - used)
-	b.productTable()
+	b.Space(3)
+	b.productLines()
 	b.headTable()
 }
 
@@ -23,9 +25,15 @@ func (b *book) headTable() {
 	b.Heading("Heads, front rank first and from left to right")
 	b.Paragraph("Places are measured from the middle of the front rank at ground level.")
 	t := drawing.Table{Columns: []drawing.Column{
-		{Title: "head", Bold: true}, {Title: "product"}, {Title: "outlets", Align: drawing.Right}, {Title: "rows, outlet 1 first"},
-		{Title: "forward", Align: drawing.Right}, {Title: "right", Align: drawing.Right}, {Title: "up", Align: drawing.Right},
-		{Title: "hoses", Align: drawing.Right}, {Title: "nodes at it"},
+		{Title: "head", Bold: true},
+		{Title: "product"},
+		{Title: "outlets", Align: drawing.Right},
+		{Title: "rows, outlet 1 first"},
+		{Title: "forward", Align: drawing.Right},
+		{Title: "right", Align: drawing.Right},
+		{Title: "up", Align: drawing.Right},
+		{Title: "hoses", Align: drawing.Right},
+		{Title: "nodes at it"},
 	}}
 	for _, id := range drill.HeadOrder(b.d) {
 		h, _ := b.d.Head(id)
@@ -43,12 +51,8 @@ func known(ok bool, text string) string {
 	return "–"
 }
 
-func (b *book) productTable() {
-	b.Heading("Products")
-	t := drawing.Table{Columns: []drawing.Column{
-		{Title: "product", Bold: true}, {Title: "material"}, {Title: "rate", Align: drawing.Right},
-		{Title: "1000 particles", Align: drawing.Right}, {Title: "runs", Align: drawing.Right}, {Title: "sensed", Align: drawing.Right},
-	}}
+// productLines says what each product is and how many of its runs are sensed.
+func (b *book) productLines() {
 	for _, p := range b.d.Products {
 		all, sensed := 0, 0
 		for _, r := range b.d.Runs() {
@@ -59,9 +63,14 @@ func (b *book) productTable() {
 				}
 			}
 		}
-		t.Rows = append(t.Rows, drawing.Cells(string(p.ID), known(p.Material != "", p.Material),
-			known(p.RateKgHa > 0, b.units.rate(p.RateKgHa)), known(p.TKWG > 0, b.units.smallMass(p.TKWG)),
-			fmt.Sprint(all), fmt.Sprint(sensed)))
+		words := []string{productWords(p)}
+		if p.RateKgHa > 0 {
+			words = append(words, b.units.rate(p.RateKgHa))
+		}
+		if p.TKWG > 0 {
+			words = append(words, b.units.smallMass(p.TKWG)+" per 1000 particles")
+		}
+		words = append(words, fmt.Sprintf("%d of its %s sensed", sensed, one(all, "run")))
+		b.Item("·", strings.Join(words, ", "))
 	}
-	b.Table(t)
 }

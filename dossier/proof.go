@@ -83,8 +83,12 @@ func (b *book) attention(p *walk.Proof) {
 	}}
 	for _, r := range runs {
 		t.Rows = append(t.Rows, []drawing.Cell{
-			{Text: string(r.Run)}, drawing.StateCell(verdictState(r.Verdict)), {Text: r.Planned.String()},
-			{Text: answeredOn(r)}, {Text: sure(r.Confidence)}, {Text: r.Reason},
+			{Text: string(r.Run)},
+			drawing.StateCell(verdictState(r.Verdict)),
+			{Text: r.Planned.String()},
+			{Text: answeredOn(r)},
+			{Text: sure(r.Confidence)},
+			{Text: r.Reason},
 		})
 	}
 	b.Table(t)

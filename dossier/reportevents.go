@@ -18,14 +18,27 @@ func (r *report) events() {
 	r.Turn(r.day.Paper.Landscape())
 	r.Title("Events")
 	t := drawing.Table{Stretch: true, Columns: []drawing.Column{
-		{Title: "no.", Align: drawing.Right}, {Title: "where", Bold: true}, {Title: "what"}, {Title: r.fromTitle()}, {Title: "lasted", Align: drawing.Right},
-		{Title: "lost", Align: drawing.Right}, {Title: "travel", Align: drawing.Right}, {Title: "area", Align: drawing.Right}, {Title: "evidence"},
+		{Title: "no.", Align: drawing.Right},
+		{Title: "where", Bold: true},
+		{Title: "what"},
+		{Title: r.fromTitle()},
+		{Title: "lasted", Align: drawing.Right},
+		{Title: "lost", Align: drawing.Right},
+		{Title: "travel", Align: drawing.Right},
+		{Title: "area", Align: drawing.Right},
+		{Title: "evidence"},
 	}}
 	for _, ev := range r.day.Review.Events {
 		t.Rows = append(t.Rows, []drawing.Cell{
-			{Text: fmt.Sprint(ev.ID)}, {Text: where(ev)}, drawing.StateCell(kindState(ev.Kind)), {Text: r.clockOf(ev.Start)},
-			{Text: lasted(ev)}, {Text: lostWords(ev)}, {Text: r.units.travel(ev.Metres)},
-			{Text: known(ev.Kind.LosesSeed(), r.units.ground(ev.AreaM2))}, {Text: ev.Sentence},
+			{Text: fmt.Sprint(ev.ID)},
+			{Text: where(ev)},
+			drawing.StateCell(kindState(ev.Kind)),
+			{Text: r.clockOf(ev.Start)},
+			{Text: lasted(ev)},
+			{Text: lostWords(ev)},
+			{Text: r.units.travel(ev.Metres)},
+			{Text: known(ev.Kind.LosesSeed(), r.units.ground(ev.AreaM2))},
+			{Text: ev.Sentence},
 		})
 	}
 	r.Table(t)

@@ -34,15 +34,15 @@ func (b *book) summary() contents {
 
 // coverPlan fills what is left of the first page with a small plan, if it fits.
 func (b *book) coverPlan() {
-	const least = 85
+	const least = 75
 	b.Space(4)
 	if b.Left() < least {
 		return
 	}
 	trial := drawing.NewSheet(b.in.Paper.Portrait())
-	if used := drawPlan(trial, drawing.Rect{W: b.Width(), H: b.Left()}, b.f); used <= b.Left() {
+	if used := drawPlan(trial, drawing.Rect{W: b.Width(), H: b.Left() - 2}, b.f); used+2 <= b.Left() {
 		s, r := b.Rest(0)
-		drawPlan(s, drawing.Rect{X: r.X, Y: r.Bottom() - used, W: r.W, H: used}, b.f)
+		drawPlan(s, drawing.Rect{X: r.X, Y: r.Bottom() - used - 2, W: r.W, H: used}, b.f)
 	}
 }
 

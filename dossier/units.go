@@ -27,7 +27,6 @@ func (u units) area(m2 float64) string   { return u.Format(measure.Area, m2) }
 
 func (u units) rate(kgHa float64) string   { return u.Format(measure.Rate, kgHa) }
 func (u units) smallMass(g float64) string { return u.Format(measure.SmallMass, g) }
-func (u units) bore(m float64) string      { return u.Format(measure.Bore, m) }
 
 // place writes a length with two decimals whatever its size, for columns of places.
 func (u units) place(m float64) string {
