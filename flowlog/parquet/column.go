@@ -31,6 +31,10 @@ type column[T float64 | int64] struct {
 	plain []byte // values
 	codes []uint32
 	has   []uint32
+
+	wide  []byte // memory for plain, when the page holds them otherwise
+	ints  []int32
+	longs []int64
 }
 
 // badValue is the error of a value that must not be. Its row is the one behind
@@ -192,7 +196,7 @@ func (c *column[T]) turn() error {
 	case format.Plain:
 		c.plain = p.values
 		if c.of == booleans {
-			c.plain, err = unpackBits(p.values)
+			c.plain, err = c.bits(p.values)
 		}
 	case format.RLE:
 		return c.runsOfBooleans(p)
@@ -232,18 +236,18 @@ func (c *column[T]) indexed(values []byte) error {
 	return nil
 }
 
-// unpackBits widens booleans, eight to a byte, to a byte each.
-func unpackBits(b []byte) ([]byte, error) {
-	if len(b) > maxPage/8 {
+// bits widens booleans, eight to a byte, to a byte each.
+func (c *column[T]) bits(packed []byte) ([]byte, error) {
+	if len(packed) > maxPage/8 {
 		return nil, errLarge
 	}
-	wide := make([]byte, 0, len(b)*8)
-	for _, v := range b {
+	c.wide = c.wide[:0]
+	for _, v := range packed {
 		for i := range 8 {
-			wide = append(wide, v>>i&1)
+			c.wide = append(c.wide, v>>i&1)
 		}
 	}
-	return wide, nil
+	return c.wide, nil
 }
 
 // runsOfBooleans turns runs into a dictionary's: false is 0, true is 1.
@@ -266,23 +270,23 @@ func (c *column[T]) delta(p page) ([]byte, error) {
 	if n, err := deltaCount(p.values); err != nil || n > uint64(p.rows) || n > maxPage/8 {
 		return nil, errPage
 	}
+	c.wide = c.wide[:0]
+	var err error
 	switch c.of {
 	case int32s, uint32s:
-		v, err := new(delta.BinaryPackedEncoding).DecodeInt32(nil, p.values)
-		b := make([]byte, 0, 4*len(v))
-		for _, x := range v {
-			b = binary.LittleEndian.AppendUint32(b, uint32(x))
+		c.ints, err = new(delta.BinaryPackedEncoding).DecodeInt32(c.ints, p.values)
+		for _, x := range c.ints {
+			c.wide = binary.LittleEndian.AppendUint32(c.wide, uint32(x))
 		}
-		return b, err
 	case int64s, uint64s:
-		v, err := new(delta.BinaryPackedEncoding).DecodeInt64(nil, p.values)
-		b := make([]byte, 0, 8*len(v))
-		for _, x := range v {
-			b = binary.LittleEndian.AppendUint64(b, uint64(x))
+		c.longs, err = new(delta.BinaryPackedEncoding).DecodeInt64(c.longs, p.values)
+		for _, x := range c.longs {
+			c.wide = binary.LittleEndian.AppendUint64(c.wide, uint64(x))
 		}
-		return b, err
+	default:
+		err = errPage
 	}
-	return nil, errPage
+	return c.wide, err
 }
 
 // deltaCount is how many values the head claims: block size, mini blocks in a
@@ -299,11 +303,12 @@ func deltaCount(b []byte) (count uint64, err error) {
 }
 
 // split unpacks BYTE_STREAM_SPLIT into plain values.
-func (c *column[T]) split(values []byte) ([]byte, error) {
+func (c *column[T]) split(values []byte) (_ []byte, err error) {
 	if c.of == booleans {
 		return nil, errPage
 	}
-	return new(bytestreamsplit.Encoding).DecodeFixedLenByteArray(nil, values, width[c.of])
+	c.wide, err = new(bytestreamsplit.Encoding).DecodeFixedLenByteArray(c.wide, values, width[c.of])
+	return c.wide, err
 }
 
 // newColumn reads counts or other measurements, with NaN where there is none.

@@ -18,6 +18,9 @@ const (
 	// dictBytes is the largest dictionary of a column in a row group; beyond
 	// it the column goes on without.
 	dictBytes = 256 << 10
+	// stretch is how many rows a column takes at a time; only between
+	// stretches can a page end.
+	stretch = 4096
 )
 
 // Writer writes a log as a Parquet file. It implements flowlog.Writer.
@@ -47,7 +50,7 @@ func NewWriter(w io.Writer, s flowlog.Schema) *Writer {
 // Write adds the samples of b.
 func (w *Writer) Write(b *flowlog.Batch) error {
 	for from := 0; from < b.Len(); {
-		to := min(from+w.limit-w.rows, b.Len())
+		to := min(from+w.limit-w.rows, from+stretch, b.Len())
 		if err := w.write(b, from, to); err != nil {
 			return err
 		}
