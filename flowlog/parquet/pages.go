@@ -75,6 +75,7 @@ type shop struct {
 type pages struct {
 	shop     *shop
 	src      *bufio.Reader
+	left     int64 // bytes not read yet of the column in this row group
 	codec    format.CompressionCodec
 	optional bool
 	raw      []byte // the unpacked page at hand, with padding behind it
@@ -106,7 +107,7 @@ func (p *pages) open(src io.ReaderAt, size int64, c *chunk) error {
 	} else {
 		p.src.Reset(section)
 	}
-	p.codec = m.Codec
+	p.codec, p.left = m.Codec, m.TotalCompressedSize
 	return nil
 }
 
@@ -153,12 +154,16 @@ func (p *pages) head() (h pageHead, err error) {
 	if err != nil {
 		return h, fmt.Errorf("a page's head is damaged: %w", err)
 	}
+	p.left -= int64(n)
 	_, err = p.src.Discard(n)
 	return h, err
 }
 
 // load reads the packed page.
 func (p *pages) load(n int, crc thrift.Null[int32]) error {
+	if p.left -= int64(n); p.left < 0 {
+		return errPage
+	}
 	p.shop.packed = sized(p.shop.packed, n)
 	if _, err := io.ReadFull(p.src, p.shop.packed); err != nil {
 		if errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
