@@ -1,0 +1,115 @@
+package cli
+
+import (
+	"bytes"
+	"errors"
+	"io"
+	"os"
+	"path/filepath"
+
+	"runproof/fit"
+	"runproof/flowlog"
+	"runproof/flowlog/formats"
+	"runproof/input"
+	"runproof/simulate"
+)
+
+type simulateCmd struct {
+	Scenario string  `arg:"" help:"Scenario (YAML; see runproof schema scenario)."`
+	Fit      string  `required:"" placeholder:"FILE" help:"Fit document of the drill."`
+	Out      string  `short:"o" required:"" placeholder:"DIR" help:"Folder for the log, truth.json and, of a walk, marks.csv."`
+	Seed     *uint64 `help:"Seed that replaces the scenario's."`
+	Format   string  `enum:"csv,csv.gz,csv.zst,parquet" default:"csv.gz" help:"Form of the log: csv, csv.gz, csv.zst or parquet."`
+}
+
+func (*simulateCmd) Help() string {
+	return "Records a simulated drill: a yard walk, a baseline or a field day, with the truth beside it.\n\n" +
+		"Example: runproof simulate day.yaml --fit fit.json -o day/ --format parquet"
+}
+
+func (c *simulateCmd) Run(s *Shell) error {
+	f, _, err := s.ReadFit(c.Fit)
+	if err != nil {
+		return err
+	}
+	b, _, err := s.ReadInput(c.Scenario)
+	if err != nil {
+		return err
+	}
+	sc, err := simulate.Read(bytes.NewReader(b), c.Scenario)
+	if err != nil {
+		return err
+	}
+	if c.Seed != nil {
+		sc.Seed = *c.Seed
+	}
+	if err := sc.Check(f, c.Scenario); err != nil {
+		return err
+	}
+	truth, files, err := s.record(sc, f, c.Out, c.Format)
+	if err != nil {
+		return err
+	}
+	s.Summary("%s of %s, seed %d: %d faults", sc.Kind, f.Drill.Name, sc.Seed, len(truth.Events))
+	for _, name := range files {
+		s.Summary("  %s", name)
+	}
+	return s.EmitJSON(truth)
+}
+
+// record writes a scenario's log, truth and marks into dir, and returns the
+// truth and the files' names.
+func (s *Shell) record(sc *simulate.Scenario, f *fit.Fit, dir, format string) (*simulate.Truth, []string, error) {
+	rec, err := simulate.New(sc, f)
+	if err != nil {
+		return nil, nil, err
+	}
+	if err := s.makeDir(dir); err != nil {
+		return nil, nil, err
+	}
+	log := filepath.Join(dir, sc.Kind.String()+"."+format)
+	if err := s.WriteFile(log, func(w io.Writer) error { return copyLog(log, w, rec) }); err != nil {
+		return nil, nil, err
+	}
+	truth := rec.Truth()
+	files := []string{log, filepath.Join(dir, "truth.json")}
+	if err := s.WriteFile(files[1], truth.Write); err != nil {
+		return nil, nil, err
+	}
+	if sc.Kind == simulate.Yard {
+		files = append(files, filepath.Join(dir, "marks.csv"))
+		if err := s.WriteFile(files[2], rec.WriteMarks); err != nil {
+			return nil, nil, err
+		}
+	}
+	return truth, files, nil
+}
+
+// makeDir makes a folder for results.
+func (s *Shell) makeDir(dir string) error {
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return input.Fault{Place: input.Place{File: dir}, What: "cannot be made a folder: " + plainOS(err), Remedy: "name another folder"}
+	}
+	return nil
+}
+
+// copyLog writes the rest of r in the format that name asks for.
+func copyLog(name string, w io.Writer, r flowlog.Reader) error {
+	out, err := formats.Create(name, w, r.Schema())
+	if err != nil {
+		return err
+	}
+	var b flowlog.Batch
+	for {
+		err := r.Read(&b)
+		if errors.Is(err, io.EOF) {
+			return out.Close()
+		}
+		if err != nil {
+			return err
+		}
+		if err := out.Write(&b); err != nil {
+			return err
+		}
+	}
+}

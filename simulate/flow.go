@@ -1,0 +1,238 @@
+package simulate
+
+import (
+	"math"
+	"math/rand/v2"
+
+	"runproof/counts"
+	"runproof/drill"
+	"runproof/fit"
+	"runproof/review"
+)
+
+// hose is one run of the drill, sensed or not: product flows through all.
+type hose struct {
+	drill.Run
+	share    float64 // of an even division, 1 = even
+	drift    float64 // ln of the share's present drift
+	gate     gate
+	sections []int // indices into plumbing.sections
+	faults   []*Fault
+	perS     float64 // particles per second at the opener, now
+}
+
+type branch struct {
+	hoses  []int
+	faults []*Fault
+}
+
+type stream struct {
+	id      drill.ProductID
+	perRunS float64
+	heads   []int
+	phase   float64
+	steps   []RateStep
+	faults  []*Fault
+}
+
+// plumbing divides product among heads and hoses.
+type plumbing struct {
+	law      Law
+	usualMPS float64
+	hoses    []hose
+	heads    []branch
+	products []stream
+	sections []drill.Section
+	spells   []SectionSpell
+	shut     []bool
+	driftDue float64
+	rng      *rand.Rand
+}
+
+func newPlumbing(s *Scenario, f *fit.Fit, rng *rand.Rand) *plumbing {
+	d := &f.Drill
+	p := &plumbing{law: s.Law, usualMPS: d.Work.SpeedMPS, sections: d.Sections, spells: s.Sections, shut: make([]bool, len(d.Sections)), rng: rng}
+	for _, pr := range d.Products {
+		p.products = append(p.products, stream{id: pr.ID, perRunS: s.perRunS(f, pr.ID), phase: 2 * math.Pi * rng.Float64(), steps: s.steps(pr.ID)})
+	}
+	at := map[drill.HeadID]int{}
+	for _, h := range d.Heads {
+		at[h.ID] = len(p.heads)
+		for k := range p.products {
+			if p.products[k].id == h.Product {
+				p.products[k].heads = append(p.products[k].heads, len(p.heads))
+			}
+		}
+		p.heads = append(p.heads, branch{})
+	}
+	for _, r := range d.Runs() {
+		h, _ := d.Head(r.Head)
+		w := hose{Run: r, share: math.Exp(s.Law.ShareSD * rng.NormFloat64()), drift: s.Law.DriftSD * rng.NormFloat64()}
+		w.gate = gate{startLagS: s.Law.StartLagS + h.HoseM/20, stopLagS: s.Law.StopLagS + h.HoseM/20}
+		for k, sec := range d.Sections {
+			for _, id := range d.SectionRuns(sec) {
+				if id == r.ID {
+					w.sections = append(w.sections, k)
+				}
+			}
+		}
+		p.heads[at[r.Head]].hoses = append(p.heads[at[r.Head]].hoses, len(p.hoses))
+		p.hoses = append(p.hoses, w)
+	}
+	p.place(s.Faults, at)
+	return p
+}
+
+// place hands each fault of the flow to the part that it befalls.
+func (p *plumbing) place(faults []Fault, at map[drill.HeadID]int) {
+	for i := range faults {
+		f := &faults[i]
+		switch f.Kind {
+		case review.Blocked, review.Restricted:
+			for k := range p.hoses {
+				if p.hoses[k].ID == f.Run {
+					p.hoses[k].faults = append(p.hoses[k].faults, f)
+				}
+			}
+		case review.HeadStarved:
+			b := &p.heads[at[f.Head]]
+			b.faults = append(b.faults, f)
+		case review.ProductOut:
+			for k := range p.products {
+				if p.products[k].id == f.Product {
+					p.products[k].faults = append(p.products[k].faults, f)
+				}
+			}
+		}
+	}
+}
+
+func leftOf(faults []*Fault, t float64) float64 {
+	left := 1.0
+	for _, f := range faults {
+		left *= f.left(t)
+	}
+	return left
+}
+
+// step sets every hose's particles per second for the sample that ends at t.
+func (p *plumbing) step(t, dt, speedMPS float64, inGround bool) {
+	p.wander(dt)
+	for k := range p.shut {
+		p.shut[k] = false
+	}
+	for _, sp := range p.spells {
+		for k, sec := range p.sections {
+			if sec.ID == sp.Section && t > sp.AtS && t <= sp.AtS+sp.ForS {
+				p.shut[k] = true
+			}
+		}
+	}
+	for k := range p.hoses {
+		h := &p.hoses[k]
+		open := inGround && !h.Closed
+		for _, s := range h.sections {
+			open = open && !p.shut[s]
+		}
+		h.gate.step(open, dt)
+	}
+	for k := range p.products {
+		p.divide(&p.products[k], t, dt, speedMPS)
+	}
+}
+
+// wander moves the shares' drift once a second (Ornstein-Uhlenbeck).
+func (p *plumbing) wander(dt float64) {
+	if p.driftDue -= dt; p.driftDue > 0 || p.law.DriftSD == 0 {
+		return
+	}
+	p.driftDue += 1
+	a := math.Exp(-1 / p.law.DriftS)
+	for k := range p.hoses {
+		h := &p.hoses[k]
+		h.drift = a*h.drift + math.Sqrt(1-a*a)*p.law.DriftSD*p.rng.NormFloat64()
+	}
+}
+
+// divide splits what the meter gives: first among heads, then among hoses. A
+// branch that takes less leaves SiblingRise of the difference to its siblings.
+func (p *plumbing) divide(pr *stream, t, dt, speedMPS float64) {
+	perRun := pr.perRunS * leftOf(pr.faults, t) * speedMPS / p.usualMPS * p.pulse(pr, t, dt)
+	for _, s := range pr.steps {
+		if t > s.AtS {
+			perRun *= s.Factor
+		}
+	}
+	due, taken := 0.0, 0.0
+	for _, b := range pr.heads {
+		w := p.wanted(b)
+		due, taken = due+w, taken+w*leftOf(p.heads[b].faults, t)
+	}
+	for _, b := range pr.heads {
+		share := leftOf(p.heads[b].faults, t) * p.rise(due, taken)
+		due, taken := 0.0, 0.0
+		for _, k := range p.heads[b].hoses {
+			w := p.hoses[k].weight()
+			due, taken = due+w, taken+w*leftOf(p.hoses[k].faults, t)
+		}
+		up := p.rise(due, taken)
+		for _, k := range p.heads[b].hoses {
+			h := &p.hoses[k]
+			h.perS = perRun * share * h.weight() * leftOf(h.faults, t) * up
+		}
+	}
+}
+
+func (p *plumbing) rise(due, taken float64) float64 {
+	if taken <= 0 {
+		return 1
+	}
+	return 1 + p.law.SiblingRise*(due/taken-1)
+}
+
+func (h *hose) weight() float64 { return h.share * math.Exp(h.drift) * h.gate.level }
+
+func (p *plumbing) wanted(b int) float64 {
+	t := 0.0
+	for _, k := range p.heads[b].hoses {
+		t += p.hoses[k].weight()
+	}
+	return t
+}
+
+// pulse is the meter's pulsing averaged over the sample that ends at t.
+func (p *plumbing) pulse(pr *stream, t, dt float64) float64 {
+	if p.law.PulseSwing == 0 || p.law.PulseHz == 0 {
+		return 1
+	}
+	x := math.Pi * p.law.PulseHz * dt
+	return 1 + p.law.PulseSwing*math.Sin(x)/x*math.Cos(2*math.Pi*p.law.PulseHz*(t-dt/2)+pr.phase)
+}
+
+// sensor turns particles into counts.
+type sensor struct {
+	law  Law
+	gain float64
+	dead counts.DeadTime
+	rng  *rand.Rand
+}
+
+func newSensor(law Law, rng *rand.Rand) sensor {
+	return sensor{law: law, gain: math.Exp(law.GainSD * rng.NormFloat64()), dead: counts.DeadTime{TauS: law.DeadTimeMS / 1000}, rng: rng}
+}
+
+// meanPerS is the mean count per second at a flow of perS particles.
+func (s *sensor) meanPerS(perS float64) float64 {
+	return s.dead.Recorded(perS*s.gain) + s.law.NoisePerS
+}
+
+// count draws the count of a sample with that mean.
+func (s *sensor) count(mean float64) float64 {
+	if mean <= 0 {
+		return 0
+	}
+	if s.law.Dispersion <= 0 {
+		return float64(counts.Poisson{Mu: mean}.Rand(s.rng))
+	}
+	return float64(counts.NegativeBinomial{Mu: mean, Theta: 1 / s.law.Dispersion}.Rand(s.rng))
+}

@@ -1,0 +1,48 @@
+package simulate
+
+// gate lets product through some time after the command: startLagS after it
+// was opened, stopLagS after it was shut, over half a second.
+type gate struct {
+	startLagS, stopLagS float64
+	open                bool
+	sinceS              float64
+	target, level       float64
+}
+
+const gateRampS = 0.5
+
+func (g *gate) step(open bool, dt float64) {
+	if open != g.open {
+		g.open, g.sinceS = open, 0
+	}
+	g.sinceS += dt
+	if g.open && g.sinceS > g.startLagS {
+		g.target = 1
+	} else if !g.open && g.sinceS > g.stopLagS {
+		g.target = 0
+	}
+	if g.level < g.target {
+		g.level = min(g.target, g.level+dt/gateRampS)
+	} else {
+		g.level = max(g.target, g.level-dt/gateRampS)
+	}
+}
+
+// left is the part of the flow that a fault leaves at time t: it falls over
+// FallS from AtS on, and is whole again within a second of its end.
+func (f *Fault) left(t float64) float64 {
+	in := t - f.AtS
+	if in <= 0 || t >= f.AtS+f.ForS+1 {
+		return 1
+	}
+	low := f.Left
+	if in < f.FallS {
+		low = 1 + (f.Left-1)*in/f.FallS
+	}
+	if over := t - f.AtS - f.ForS; over > 0 {
+		return low + (1-low)*over
+	}
+	return low
+}
+
+func (f *Fault) active(t float64) bool { return t > f.AtS && t <= f.AtS+f.ForS }
