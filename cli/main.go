@@ -18,11 +18,13 @@ const (
 type commands struct {
 	JSON bool `name:"json" help:"Print the result document on standard output instead of the summary."`
 
-	Drill  drillCmd  `cmd:"" help:"Describe a drill, and check the description."`
-	Plan   planCmd   `cmd:"" help:"Plan which node serves which runs, from which port."`
-	Map    mapCmd    `cmd:"" help:"Write the map of runs to ports as a table."`
-	Log    logCmd    `cmd:"" help:"Look at flow logs and convert them."`
-	Schema schemaCmd `cmd:"" help:"Print the JSON Schema of a document, for editors."`
+	Drill    drillCmd    `cmd:"" help:"Describe a drill, and check the description."`
+	Plan     planCmd     `cmd:"" help:"Plan which node serves which runs, from which port."`
+	Map      mapCmd      `cmd:"" help:"Write the map of runs to ports as a table."`
+	Log      logCmd      `cmd:"" help:"Look at flow logs and convert them."`
+	Review   reviewCmd   `cmd:"" help:"Review a recorded field day: what went wrong, where, how much."`
+	Simulate simulateCmd `cmd:"" help:"Record a simulated drill, with the truth beside it."`
+	Schema   schemaCmd   `cmd:"" help:"Print the JSON Schema of a document, for editors."`
 }
 
 // Main runs one command line (without the program's name) and returns the exit
