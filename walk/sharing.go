@@ -1,0 +1,234 @@
+package walk
+
+import (
+	"math"
+	"slices"
+)
+
+// sharing is the case that other ports reacted to the same pinch.
+type sharing struct {
+	prob   float64 // that any did
+	also   []int   // which, likeliest first; unseen where none stands out
+	share  float64 // that the first of also did, if any
+	common int     // how many ports reacted plainly at that time
+}
+
+// rival is a port that may share a reaction: ln of the odds that it does, and
+// the evidence, nats, that it reacted at all.
+type rival struct {
+	col  int
+	logW float64
+	nats float64
+}
+
+// plainRival is the evidence from which a rival counts on its own account.
+const plainRival = 6
+
+// sharing weighs, for every other port, "it reacted too", over just the time
+// in which the main port reacted.
+func (p *prover) sharing(main, step int) sharing {
+	_, n := p.tr.peak(main, step, p.full)
+	var rs []rival
+	if p.full.tap {
+		rs = p.tapRivals(main, step, step+n)
+	} else {
+		rs = p.pinchRivals(main, step, step+n)
+	}
+	slices.SortStableFunc(rs, func(a, b rival) int { return -cmpFloat(a.logW, b.logW) })
+	return weighRivals(rs)
+}
+
+func weighRivals(rs []rival) sharing {
+	var s sharing
+	total := 0.0
+	for _, r := range rs {
+		total += math.Exp(min(r.logW, 300))
+		if r.logW > 0 && r.nats >= plainRival {
+			s.common++
+		}
+	}
+	s.prob = total / (1 + total)
+	for i, r := range rs {
+		share := math.Exp(min(r.logW, 300)) / total
+		if (i == 0 && share > 0.5) || (r.logW > 0 && r.nats >= 2*plainRival) {
+			s.also = append(s.also, r.col)
+		}
+		if i == 0 {
+			s.share = share
+		}
+	}
+	if len(s.also) == 0 && len(rs) > 0 {
+		s.also = []int{unseen}
+	}
+	return s
+}
+
+// ownReaction is the reaction of a port to the run that claims it, and how
+// much likelier, nats, it is a whole one than one by half.
+type ownReaction struct {
+	run   int
+	whole float64
+}
+
+// claim notes every port's own reaction.
+func (p *prover) claim(bs []belief) {
+	p.own = map[int]ownReaction{}
+	if p.full.tap {
+		return
+	}
+	for _, b := range bs {
+		col, prob := b.best()
+		if prob < 0.9 || b.nats[col] < leastProof {
+			continue
+		}
+		a := p.start(col, b.atS[0])
+		_, n := p.tr.peak(col, a, p.full)
+		p.own[col] = ownReaction{b.run, p.wholly(col, a, a+n) - p.byHalf(col, a, a+n)}
+	}
+}
+
+// priorUnseen is the prior probability of such a rival.
+const priorUnseen = 5e-4
+
+// unseen stands for a rival that does not show, or is not recorded.
+const unseen = -1
+
+// pinchRivals weighs two cases for each other port: it fell as far as any
+// pinched port does; or it and the main port fell by about half, as where two
+// hoses are joined. A port that falls wholly at its own run's pinch hears that
+// run alone, which speaks against both.
+func (p *prover) pinchRivals(main, a, z int) []rival {
+	half := p.byHalf(main, a, z) - p.wholly(main, a, z)
+	rs := []rival{{unseen, math.Log(priorUnseen) + half, 0}}
+	for q := range p.tracks {
+		if q == main || p.ex[q].dead || p.core(q, a, z).left() > 0.9 {
+			continue
+		}
+		own := p.own[q].whole // 0 where no run claims the port
+		whole, part := p.wholly(q, a, z), p.byHalf(q, a, z)
+		w := p.priorPartner(main, q) + logAdd(whole-max(own, 0), part+half-max(own, math.Log(priorShared)))
+		if w > -12 {
+			rs = append(rs, rival{q, w, max(whole, part)})
+		}
+	}
+	return rs
+}
+
+// sharedPart is what a port counts of the tap on a sensor that hears the same
+// run, as parts of what the tapped one counts; crosstalkPart what it feels of
+// any other tap through the frame, in units of the most usual in this walk.
+var (
+	sharedPart    = []float64{0.4, 0.6, 0.8, 1, 1.3, 1.8}
+	crosstalkPart = []float64{0, 0.4, 0.8, 1.2, 1.6}
+)
+
+const (
+	crosstalkUnknown = 0.12 // the most usual, where the walk does not tell
+	crosstalkLeast   = 0.03
+	crosstalkCounts  = 30 // a tap of so many counts tells
+)
+
+// crosstalk is the most that a neighbour on the same node usually counts of a
+// tap, as a part: the median over clear taps.
+func (p *prover) crosstalk(bs []belief) float64 {
+	var most []float64
+	for _, b := range bs {
+		col, prob := b.best()
+		if prob < 0.9 || b.nats[col] < clearEnough {
+			continue
+		}
+		a := p.start(col, b.atS[0])
+		_, n := p.tr.peak(col, a, p.full)
+		own := p.excess(col, a, a+n)
+		if own < crosstalkCounts {
+			continue
+		}
+		part := 0.0
+		for q, port := range p.g.ports {
+			if q != col && port.Node == p.g.ports[col].Node {
+				part = max(part, p.excess(q, a, a+n)/own)
+			}
+		}
+		most = append(most, part)
+	}
+	if len(most) < 5 {
+		return crosstalkUnknown
+	}
+	return min(max(quantile(most, 0.5), crosstalkLeast), crosstalkUnknown)
+}
+
+func (p *prover) excess(col, a, z int) float64 {
+	x, m := p.counted(col, a, z)
+	return x - m
+}
+
+// tapSpread is the relative variance of what two ports count of one tap.
+const tapSpread = 0.08
+
+// tapRivals weighs, for each other port, "it hears the tapped run too" against
+// "it feels the tap through the frame".
+func (p *prover) tapRivals(main, a, z int) []rival {
+	own := p.excess(main, a, z)
+	if own <= 0 {
+		return nil
+	}
+	felt := make([]float64, len(crosstalkPart))
+	for i, v := range crosstalkPart {
+		felt[i] = v * p.cross
+	}
+	var rs []rival
+	for q := range p.tracks {
+		if q == main {
+			continue
+		}
+		x, m := p.counted(q, a, z)
+		if x <= m {
+			continue
+		}
+		nats := logMeanCount(x, m, own, sharedPart) - logMeanCount(x, m, own, felt)
+		w := nats + p.priorPartner(main, q)
+		if w > -12 {
+			rs = append(rs, rival{q, w, nats})
+		}
+	}
+	return rs
+}
+
+// counted is what the port counted from step a to z, and should have untouched.
+func (p *prover) counted(col, a, z int) (x, m float64) {
+	for i := a / p.tr.parts; i*p.tr.parts < min(z, p.tr.steps()); i++ {
+		x += float64(p.g.x[col][i])
+		m += max(float64(p.ex[col].mean[i]), quietTapRate*float64(p.g.e[col][i]))
+	}
+	return x, m
+}
+
+// logMeanCount is ln of the likelihood of a count x about m + part own,
+// averaged over the parts, up to a constant in x.
+func logMeanCount(x, m, own float64, parts []float64) float64 {
+	acc := math.Inf(-1)
+	for _, part := range parts {
+		mu := m + part*own
+		phi := tapSpread * (part * own / mu) * (part * own / mu)
+		acc = logAdd(acc, logCount(x, mu, phi))
+	}
+	return acc - math.Log(float64(len(parts)))
+}
+
+// logCount is the negative binomial ln likelihood of x with mean mu and
+// variance mu + phi mu^2, without the terms in x alone.
+func logCount(x, mu, phi float64) float64 {
+	if phi < 1e-9 {
+		return x*math.Log(mu) - mu
+	}
+	theta := 1 / phi
+	a, _ := math.Lgamma(x + theta)
+	b, _ := math.Lgamma(theta)
+	return a - b + x*math.Log(mu/(mu+theta)) + theta*math.Log(theta/(mu+theta))
+}
+
+// priorPartner is ln of the prior probability that just these two ports share
+// a run: half of such pairs are on one node.
+func (p *prover) priorPartner(a, b int) float64 {
+	return math.Log(priorShared * spreadOver(p.g.ports, p.g.ports[a], b))
+}
