@@ -8,6 +8,8 @@ import (
 	"os"
 	"path/filepath"
 
+	"runproof/dossier"
+	"runproof/drawing"
 	"runproof/drill"
 	"runproof/flowlog"
 	"runproof/flowlog/formats"
@@ -16,11 +18,11 @@ import (
 )
 
 type reviewCmd struct {
-	Fit   string `arg:"" help:"Fit document."`
-	Log   string `arg:"" help:"Flow log of the day (CSV, CSV.gz, CSV.zst or Parquet)."`
-	Out   string `short:"o" required:"" placeholder:"DIR" help:"Folder for events.json, runs.csv, skips.geojson, summary.json and report.pdf."`
-	Rules string `placeholder:"FILE" help:"Rules document of this drill: its shares tell a run that is low from the first sample on."`
-	Paper string `enum:"a4,letter" default:"a4" help:"Paper of the report: a4 or letter."`
+	Fit   string        `arg:"" help:"Fit document."`
+	Log   string        `arg:"" help:"Flow log of the day (CSV, CSV.gz, CSV.zst or Parquet)."`
+	Out   string        `short:"o" required:"" placeholder:"DIR" help:"Folder for events.json, runs.csv, skips.geojson, summary.json and report.pdf."`
+	Rules string        `placeholder:"FILE" help:"Rules document of this drill: its shares tell a run that is low from the first sample on."`
+	Paper drawing.Paper `default:"a4" help:"Paper of the report: a4 or letter."`
 }
 
 func (*reviewCmd) Help() string {
@@ -50,7 +52,8 @@ func (c *reviewCmd) Run(s *Shell) error {
 	if err != nil {
 		return inFile(err, c.Log)
 	}
-	if err := c.write(s, res); err != nil {
+	day := dossier.Day{Fit: f, Review: res, Recording: filepath.Base(c.Log), Paper: c.Paper}
+	if err := c.write(s, day); err != nil {
 		return err
 	}
 	if len(res.Events) > 0 {
@@ -79,7 +82,8 @@ func (s *Shell) readShares(name string) (map[drill.RunID]float64, error) {
 	return rules.Shares, nil
 }
 
-func (c *reviewCmd) write(s *Shell, res *review.Result) error {
+func (c *reviewCmd) write(s *Shell, day dossier.Day) error {
+	res := day.Review
 	if err := s.makeDir(c.Out); err != nil {
 		return err
 	}
@@ -91,6 +95,7 @@ func (c *reviewCmd) write(s *Shell, res *review.Result) error {
 		{"runs.csv", res.WriteRuns},
 		{"skips.geojson", res.WriteSkips},
 		{"summary.json", func(w io.Writer) error { return review.WriteJSON(w, res.Summary) }},
+		{"report.pdf", func(w io.Writer) error { return dossier.WriteReport(w, day) }},
 	}
 	for _, f := range files {
 		if err := s.WriteFile(filepath.Join(c.Out, f.name), f.fn); err != nil {
