@@ -41,7 +41,7 @@ func metres(lo, hi float64) *rapid.Generator[float64] { return rapid.Float64Rang
 
 func point() *rapid.Generator[Point] {
 	return rapid.Custom(func(t *rapid.T) Point {
-		return Point{metres(-60, 60).Draw(t, "forward"), metres(-60, 60).Draw(t, "right"), metres(-3, 10).Draw(t, "up")}
+		return Point{metres(-60, 60).Draw(t, "forward"), metres(-200, 200).Draw(t, "right"), metres(-3, 10).Draw(t, "up")}
 	})
 }
 

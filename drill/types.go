@@ -24,7 +24,7 @@ func NewRunID(head HeadID, outlet int) RunID {
 // signs: up is the standard's -z).
 type Point struct {
 	Forward float64 `json:"forward" jsonschema:"required,minimum=-60,maximum=60"` // metres ahead of the front rank
-	Right   float64 `json:"right" jsonschema:"required,minimum=-60,maximum=60"`   // metres right of the middle, facing forward
+	Right   float64 `json:"right" jsonschema:"required,minimum=-200,maximum=200"` // metres right of the middle, facing forward
 	Up      float64 `json:"up,omitempty" jsonschema:"minimum=-3,maximum=10"`      // metres above the ground; absent = 0
 }
 

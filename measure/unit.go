@@ -32,7 +32,8 @@ func (u Unit) factor() float64 {
 }
 
 // Number writes a base value in this unit without the symbol: with the unit's
-// usual decimals, or more where those would be off by over two percent. NaN, which stands for "not known", is "?".
+// usual decimals, or more where those would be off by over two percent.
+// NaN, which stands for "not known", is "?".
 func (u Unit) Number(base float64) string {
 	v := u.Value(base)
 	switch {

@@ -1,0 +1,216 @@
+package schema
+
+import (
+	"bytes"
+	"encoding"
+	"encoding/json"
+	"flag"
+	"os"
+	"reflect"
+	"strings"
+	"testing"
+
+	"github.com/invopop/jsonschema"
+
+	"runproof/check"
+	"runproof/drill"
+	"runproof/fit"
+	"runproof/parts"
+)
+
+var update = flag.Bool("update", false, "renew the schemas")
+
+// partsFile is a parts.yaml, whose type the package keeps to itself.
+type partsFile struct {
+	Runproof string       `json:"runproof" jsonschema_description:"the form of the document: parts/1; may be absent"`
+	Parts    []parts.Part `json:"parts" jsonschema:"required" jsonschema_description:"parts on top of the built-in catalogue; an entry changes the built-in one of its id"`
+}
+
+// document is one kind of document. Those that a person writes say in their
+// jsonschema tags what is required; those that the program writes carry every
+// key but the omitted empty ones.
+type document struct {
+	name    string
+	title   string
+	version string
+	value   any
+	byHand  bool
+}
+
+var documents = []document{
+	{"drill", "Drill description (drill.yaml)", drill.Version, drill.Drill{}, true},
+	{"parts", "Parts on top of the built-in catalogue (parts.yaml)", parts.Version, partsFile{}, true},
+	{"fit", "Fit: the as-designed, later as-proved record of a drill's sensing", fit.Version, fit.Fit{}, false},
+}
+
+// sources are the packages whose comments describe the properties.
+var sources = []string{"check", "drill", "fit", "parts"}
+
+func generate(t *testing.T, d document) []byte {
+	t.Helper()
+	r := &jsonschema.Reflector{
+		Anonymous: true, ExpandedStruct: true, RequiredFromJSONSchemaTags: d.byHand,
+		Mapper: func(typ reflect.Type) *jsonschema.Schema { return special(typ, d.byHand) },
+	}
+	for _, s := range sources {
+		if err := r.AddGoComments("runproof/schema", "../"+s); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for key, text := range said {
+		if r.CommentMap[key] != "" {
+			t.Errorf("%s has a comment of its own now; take it out of said", key)
+		}
+		r.CommentMap[key] = text
+	}
+	s := r.Reflect(d.value)
+	s.Title = d.title
+	if v, ok := s.Properties.Get("runproof"); ok {
+		v.Const = d.version
+	}
+	oneLine(s)
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	if err := e.Encode(s); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+// oneLine joins the lines of comments: editors show descriptions as they are.
+func oneLine(s *jsonschema.Schema) {
+	s.Description = strings.ReplaceAll(s.Description, "\n", " ")
+	for _, d := range s.Definitions {
+		oneLine(d)
+	}
+	for p := s.Properties.Oldest(); p != nil; p = p.Next() {
+		p.Value.Description = strings.ReplaceAll(p.Value.Description, "\n", " ")
+	}
+}
+
+const (
+	idPattern  = `^[\p{L}\p{Nd}_][\p{L}\p{Nd}_.\-]{0,23}$`
+	runPattern = `^[\p{L}\p{Nd}_][\p{L}\p{Nd}_.\-]*-[1-9][0-9]*$`
+	rowPattern = `^\s*[0-9]+\s*(-\s*[0-9]+\s*)?(,\s*[0-9]+\s*(-\s*[0-9]+\s*)?)*$`
+)
+
+// special gives the schema of types whose text the reflector cannot know.
+func special(typ reflect.Type, byHand bool) *jsonschema.Schema {
+	switch typ {
+	case reflect.TypeFor[drill.HeadID](), reflect.TypeFor[drill.ProductID](), reflect.TypeFor[drill.SectionID]():
+		return id(byHand)
+	case reflect.TypeFor[drill.RunID]():
+		return &jsonschema.Schema{Type: "string", Pattern: runPattern}
+	case reflect.TypeFor[drill.RowList]():
+		return rowList(byHand)
+	case reflect.TypeFor[check.Result]():
+		return checkResult()
+	}
+	if words := wordsOf(typ); words != nil {
+		return &jsonschema.Schema{Type: "string", Enum: words}
+	}
+	return nil
+}
+
+// id is a text; a person may write a number where one makes a name.
+func id(byHand bool) *jsonschema.Schema {
+	text := &jsonschema.Schema{Type: "string", Pattern: idPattern}
+	if !byHand {
+		return text
+	}
+	return &jsonschema.Schema{AnyOf: []*jsonschema.Schema{text, {Type: "integer", Minimum: "0"}}}
+}
+
+func rowList(byHand bool) *jsonschema.Schema {
+	row := &jsonschema.Schema{Type: "integer", Minimum: "1", Maximum: "400"}
+	if !byHand {
+		return &jsonschema.Schema{Type: "array", Items: row}
+	}
+	rows := &jsonschema.Schema{Type: "string", Pattern: rowPattern}
+	least := uint64(1)
+	list := &jsonschema.Schema{Type: "array", MinItems: &least, Items: &jsonschema.Schema{AnyOf: []*jsonschema.Schema{row, rows}}}
+	return &jsonschema.Schema{AnyOf: []*jsonschema.Schema{row, rows, list}}
+}
+
+// checkResult is the JSON form that check.Result writes.
+func checkResult() *jsonschema.Schema {
+	props := jsonschema.NewProperties()
+	add := func(key, typ, description string) {
+		props.Set(key, &jsonschema.Schema{Type: typ, Description: description})
+	}
+	figure := func(key, description string) {
+		props.Set(key, &jsonschema.Schema{OneOf: []*jsonschema.Schema{{Type: "number"}, {Type: "null"}}, Description: description})
+	}
+	add("rule", "string", "what was judged by: hose reach")
+	add("of", "string", "what was judged: head C")
+	add("unit", "string", "unit of value, limit and margin")
+	figure("value", "the figure found; null = not known")
+	props.Set("bound", special(reflect.TypeFor[check.Bound](), false))
+	figure("limit", "the rule is kept at the limit itself; null = not known")
+	figure("margin", "distance to the limit, positive when the rule is kept; null = not known")
+	props.Set("verdict", special(reflect.TypeFor[check.Verdict](), false))
+	add("source", "string", "where the limit comes from")
+	add("advice", "string", "what to do when the rule is not kept")
+	return &jsonschema.Schema{
+		Type: "object", Properties: props, AdditionalProperties: jsonschema.FalseSchema,
+		Required: []string{"rule", "value", "bound", "limit", "margin", "verdict"},
+	}
+}
+
+// wordsOf lists the words of a kind: a whole number that writes itself as text.
+func wordsOf(typ reflect.Type) []any {
+	if typ.Kind() != reflect.Int || !reflect.PointerTo(typ).Implements(reflect.TypeFor[encoding.TextUnmarshaler]()) {
+		return nil
+	}
+	var words []any
+	for i := range 64 {
+		if w, ok := wordOf(typ, i); ok {
+			words = append(words, w)
+		} else if i > 0 { // the zero value may be one that is never written
+			break
+		}
+	}
+	return words
+}
+
+// wordOf is the word of kind i, unless there is no such kind: its text is then
+// not read back, or asking for it panics.
+func wordOf(typ reflect.Type, i int) (word string, ok bool) {
+	defer func() {
+		if recover() != nil {
+			ok = false
+		}
+	}()
+	v := reflect.New(typ)
+	v.Elem().SetInt(int64(i))
+	text, err := v.Interface().(encoding.TextMarshaler).MarshalText()
+	if err != nil {
+		return "", false
+	}
+	back := reflect.New(typ)
+	err = back.Interface().(encoding.TextUnmarshaler).UnmarshalText(text)
+	return string(text), err == nil && back.Elem().Int() == int64(i)
+}
+
+// The schemas in the repository are those of the types.
+func TestGenerated(t *testing.T) {
+	for _, d := range documents {
+		want := generate(t, d)
+		name := d.name + suffix
+		if *update {
+			if err := os.WriteFile(name, want, 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		got, err := os.ReadFile(name)
+		if err != nil {
+			t.Error(err)
+			continue
+		}
+		if !bytes.Equal(got, want) {
+			t.Errorf("%s is not that of the types any more; renew it with go test ./schema -update", name)
+		}
+	}
+}
