@@ -21,15 +21,16 @@ type Recording struct {
 	lines  int
 	line   int
 
-	motion *motion
-	pipes  *plumbing
-	ears   []ear
-	walk   *schedule
-	rng    *rand.Rand
-	odo    []float64 // metres in work at every whole second
-	sumS   []float64 // by ear: seconds in settled flow, and counts in them
-	sumX   []float64
-	work   bool
+	motion  *motion
+	pipes   *plumbing
+	ears    []ear
+	walk    *schedule
+	rng     *rand.Rand
+	odo     []float64 // metres in work at every whole second
+	sumS    []float64 // by ear: seconds in settled flow, and counts in them
+	sumX    []float64
+	work    bool
+	metered float64 // speed at which the product now arriving was metered
 }
 
 // ear is one port's sensor: what it hears and how.
@@ -147,7 +148,11 @@ func (r *Recording) drive(t, dt float64) {
 	r.work = true
 	if r.walk == nil {
 		r.motion.step(dt)
-		speed, r.work = r.motion.speedMPS, !r.motion.turning
+		r.work = !r.motion.turning
+		if r.work {
+			r.metered = r.motion.speedMPS // what is under way in the hoses was metered before the lift
+		}
+		speed = r.metered
 		for len(r.odo) <= int(t) {
 			r.odo = append(r.odo, r.motion.workM)
 		}
