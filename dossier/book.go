@@ -3,6 +3,7 @@ package dossier
 import (
 	"fmt"
 	"io"
+	"strings"
 
 	"runproof/drawing"
 	"runproof/drawing/pdf"
@@ -66,7 +67,7 @@ func Book(in Input) *drawing.Book {
 	b.keyIn()
 	b.parts()
 	b.signOff()
-	out := b.Close(fmt.Sprintf("Runproof dossier · %s · revision %d", b.d.Name, b.f.Revision))
+	out := b.Close(fmt.Sprintf("Runproof dossier · %s · revision %d", nameOf(b.d), b.f.Revision))
 	contents.fill(out)
 	return out
 }
@@ -82,7 +83,7 @@ func newBook(in Input) *book {
 			b.found[r.Run] = r
 		}
 	}
-	info := drawing.Info{Title: "Dossier: " + d.Name, Subject: "Seed-flow sensing: drill plan, port map, proof and key-in sheet", Author: "Runproof"}
+	info := drawing.Info{Title: "Dossier: " + nameOf(d), Subject: "Seed-flow sensing: drill plan, port map, proof and key-in sheet", Author: "Runproof"}
 	b.pages = newPages(info, in.Paper, d.Display)
 	return b
 }
@@ -103,6 +104,14 @@ func (b *book) tubeM() float64 {
 		sum += l.TubeM
 	}
 	return sum
+}
+
+// nameOf is what the drill is called.
+func nameOf(d *drill.Drill) string {
+	if strings.TrimSpace(d.Name) == "" {
+		return "Drill without a name"
+	}
+	return d.Name
 }
 
 // one writes a count with its noun in the right number: "1 node", "4 nodes".

@@ -76,6 +76,15 @@ func TestEveryDrillMakesABook(t *testing.T) {
 	}
 }
 
+func TestPicturesOfEveryDrill(t *testing.T) {
+	for _, c := range drill.Cases() {
+		f := fixture(c.Drill)
+		for _, w := range []float64{160, 280} {
+			checkSheets(t, c.Name, []*drawing.Sheet{Plan(f, w), PortMap(f, nil, w), PortMap(f, fixtureProof(f), w)})
+		}
+	}
+}
+
 func countOf(texts []string, want string) int {
 	n := 0
 	for _, t := range texts {

@@ -2,11 +2,13 @@ package dossier
 
 import (
 	"fmt"
+	"io"
 	"math"
 	"slices"
 	"strconv"
 
 	"runproof/drawing"
+	"runproof/drawing/svg"
 	"runproof/drill"
 	"runproof/fit"
 )
@@ -17,10 +19,16 @@ import (
 func Plan(f *fit.Fit, widthMM float64) *drawing.Sheet {
 	const margin = 5
 	s := drawing.NewSheet(drawing.Size{WMM: widthMM, HMM: widthMM})
-	s.Title = "Plan of " + f.Drill.Name + ", seen from above"
+	s.Title = "Plan of " + nameOf(&f.Drill) + ", seen from above"
 	used := drawPlan(s, s.Bounds().Inset(margin), f)
 	s.Size.HMM = used + 2*margin
 	return s
+}
+
+// WritePlan writes the plan as a picture that stands alone, with its typeface.
+func WritePlan(w io.Writer, f *fit.Fit) error {
+	const widthMM = 260
+	return svg.Write(w, Plan(f, widthMM), svg.Options{Font: svg.Embedded})
 }
 
 // plan is one drawing of a drill: what is drawn where.
@@ -71,8 +79,8 @@ func drawPlan(s *drawing.Sheet, r drawing.Rect, f *fit.Fit) float64 {
 	p.frame()
 	p.hoses()
 	p.openers()
+	p.drawFlags(r) // before the heads, so that a leader to a rear head passes under a front one
 	p.heads()
-	p.drawFlags(r)
 	y = p.rowNumbers()
 	y = p.sections(lanes, y)
 	y = p.dimensions(y)
@@ -340,16 +348,27 @@ func (p *plan) planLegend(r drawing.Rect) {
 			used = append(used, st)
 		}
 	}
-	h := p.Legend(r, used, p.small)
-	x, y := r.X, r.Y+h+2.4
+	at := drawing.Point{X: r.X, Y: r.Y + p.Legend(r, used, p.small) + 2.4}
 	for i, product := range p.d.Products {
-		text := "hose, " + string(product.ID)
-		p.Line(drawing.Point{X: x, Y: y}, drawing.Point{X: x + 8, Y: y}, drawing.Pen{Ink: hosePen(i).Ink, WidthMM: 0.25, Dash: hosePen(i).Dash})
-		p.Label(drawing.Point{X: x + 9.5, Y: y}, text, p.small)
-		x += 13 + p.small.WidthMM(text)
+		p.legendEntry(r, &at, 8, "hose, "+string(product.ID), func(q drawing.Point) {
+			p.Line(q, q.Add(8, 0), drawing.Pen{Ink: hosePen(i).Ink, WidthMM: 0.25, Dash: hosePen(i).Dash})
+		})
 	}
 	if len(p.f.Nodes) > 0 {
-		p.Sheet.Rect(drawing.Rect{X: x, Y: y - 1.4, W: 2.8, H: 2.8}, drawing.Thin.Of(drawing.Accent), drawing.NoInk)
-		p.Label(drawing.Point{X: x + 4.2, Y: y}, "node at the head", p.small)
+		p.legendEntry(r, &at, 3, "node at the head", func(q drawing.Point) {
+			p.Sheet.Rect(drawing.Rect{X: q.X, Y: q.Y - 1.4, W: 2.8, H: 2.8}, drawing.Thin.Of(drawing.Accent), drawing.NoInk)
+		})
 	}
+}
+
+// legendEntry draws a sample of a width [mm] and its word at a place, which it
+// moves on, to the next line if there is no room left.
+func (p *plan) legendEntry(r drawing.Rect, at *drawing.Point, sampleMM float64, word string, sample func(drawing.Point)) {
+	wide := sampleMM + 1.5 + p.small.WidthMM(word)
+	if at.X > r.X && at.X+wide > r.Right() {
+		*at = drawing.Point{X: r.X, Y: at.Y + 3.8}
+	}
+	sample(*at)
+	p.Label(at.Add(sampleMM+1.5, 0), word, p.small)
+	at.X += wide + 4
 }

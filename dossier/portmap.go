@@ -27,7 +27,8 @@ func (b *book) portMap() {
 		b.Paragraph("The fit has no nodes.")
 	}
 	for _, n := range b.f.Nodes {
-		b.nodeCard(n)
+		s, r := b.Area(min(cardMM(n), b.PageRoom())) // a node of more ports than any page holds is cut
+		b.card(s, r, n)
 	}
 }
 
@@ -55,13 +56,14 @@ const (
 	cardFoot  = 4.5
 )
 
-func (b *book) nodeCard(n fit.Node) {
+// cardMM is the height of a node's card [mm].
+func cardMM(n fit.Node) float64 {
 	rows := (n.Ports + cellsWide - 1) / cellsWide
-	high := cardHead + float64(rows)*cellHigh + cardFoot
-	if rows > 12 { // a node of more ports than any page holds is cut
-		high = b.PageRoom()
-	}
-	s, r := b.Area(high)
+	return cardHead + float64(rows)*cellHigh + cardFoot
+}
+
+// card draws a node's card from the top left of r.
+func (b *book) card(s *drawing.Sheet, r drawing.Rect, n fit.Node) {
 	s.Group("node-"+n.Serial, "node "+n.Serial, func() {
 		b.cardHead(s, r, n)
 		byPort := map[int]fit.Link{}
@@ -76,6 +78,20 @@ func (b *book) nodeCard(n fit.Node) {
 			b.portCell(s, cell, port, l, used)
 		}
 	})
+}
+
+// PortMap draws the cards of all nodes as one picture, as wide as asked [mm];
+// 180 is the width of a page's. The marks are those of the proof, if there is one.
+func PortMap(f *fit.Fit, proof *walk.Proof, widthMM float64) *drawing.Sheet {
+	const margin = 5
+	b := newBook(Input{Fit: f, Proof: proof})
+	s := drawing.NewSheet(drawing.Size{WMM: widthMM, HMM: 2 * margin})
+	s.Title = "Port map of " + nameOf(&f.Drill)
+	for _, n := range f.Nodes {
+		b.card(s, drawing.Rect{X: margin, Y: s.Size.HMM - margin, W: widthMM - 2*margin, H: cardMM(n)}, n)
+		s.Size.HMM += cardMM(n)
+	}
+	return s
 }
 
 func (b *book) cardHead(s *drawing.Sheet, r drawing.Rect, n fit.Node) {

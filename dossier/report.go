@@ -35,7 +35,7 @@ func Report(day Day) *drawing.Book {
 	r.runsByTime()
 	r.mapPage()
 	r.bars()
-	return r.Close(fmt.Sprintf("Runproof review · %s · %s", day.Fit.Drill.Name, day.Recording))
+	return r.Close(fmt.Sprintf("Runproof review · %s · %s", nameOf(&day.Fit.Drill), day.Recording))
 }
 
 // report is a day's report in the making.
@@ -51,14 +51,14 @@ func newReport(day Day) *report {
 	if _, c, err := flowlog.ParseTime(r.sum.Start); err == nil {
 		r.clock = c
 	}
-	info := drawing.Info{Title: "Review: " + day.Fit.Drill.Name, Subject: "What was blocked, restricted, starved or only mis-sensed", Author: "Runproof"}
+	info := drawing.Info{Title: "Review: " + nameOf(&day.Fit.Drill), Subject: "What was blocked, restricted, starved or only mis-sensed", Author: "Runproof"}
 	r.pages = newPages(info, day.Paper, day.Fit.Drill.Display)
 	return r
 }
 
 func (r *report) front() {
 	r.Styled("Review of a recorded day", drawing.TextStyle{SizePT: 10, Ink: drawing.Soft})
-	r.Title(r.day.Fit.Drill.Name)
+	r.Title(nameOf(&r.day.Fit.Drill))
 	r.Styled(r.span(), drawing.TextStyle{SizePT: 11}.Bold())
 	r.Space(2)
 	r.figures(r.facts())

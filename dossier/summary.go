@@ -12,7 +12,7 @@ import (
 // the book was made from, and its contents.
 func (b *book) summary() contents {
 	b.Styled("Dossier of the seed-flow sensing", drawing.TextStyle{SizePT: 10, Ink: drawing.Soft})
-	b.Flow.Title(b.d.Name)
+	b.Title(nameOf(b.d))
 	b.Styled(fmt.Sprintf("Fit, revision %d", b.f.Revision), drawing.TextStyle{SizePT: 11}.Bold())
 	b.Space(3)
 	b.figures([]fact{
