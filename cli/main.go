@@ -23,6 +23,7 @@ type commands struct {
 	Map      mapCmd      `cmd:"" help:"Write the map of runs to ports as a table."`
 	Log      logCmd      `cmd:"" help:"Look at flow logs and convert them."`
 	Review   reviewCmd   `cmd:"" help:"Review a recorded field day: what went wrong, where, how much."`
+	Dossier  dossierCmd  `cmd:"" help:"Print the hand-over book of a fit."`
 	Simulate simulateCmd `cmd:"" help:"Record a simulated drill, with the truth beside it."`
 	Schema   schemaCmd   `cmd:"" help:"Print the JSON Schema of a document, for editors."`
 }
