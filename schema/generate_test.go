@@ -16,6 +16,9 @@ import (
 	"runproof/drill"
 	"runproof/fit"
 	"runproof/parts"
+	"runproof/review"
+	"runproof/simulate"
+	"runproof/walk"
 )
 
 var update = flag.Bool("update", false, "renew the schemas")
@@ -40,16 +43,23 @@ type document struct {
 var documents = []document{
 	{"drill", "Drill description (drill.yaml)", drill.Version, drill.Drill{}, true},
 	{"parts", "Parts on top of the built-in catalogue (parts.yaml)", parts.Version, partsFile{}, true},
+	{"scenario", "What a simulated recording shall hold (scenario.yaml)", simulate.Version, simulate.Scenario{}, true},
 	{"fit", "Fit: the as-designed, later as-proved record of a drill's sensing", fit.Version, fit.Fit{}, false},
+	{"proof", "What a walk says of every run", walk.Version, walk.Proof{}, false},
+	{"events", "What a review found wrong", review.DocumentVersion, review.Document{}, false},
 }
 
 // sources are the packages whose comments describe the properties.
-var sources = []string{"check", "drill", "fit", "parts"}
+var sources = []string{"check", "drill", "fit", "parts", "review", "simulate", "walk"}
+
+// asked are the fields that some schema described.
+var asked = map[string]bool{}
 
 func generate(t *testing.T, d document) []byte {
 	t.Helper()
+	names := namer{}
 	r := &jsonschema.Reflector{
-		Anonymous: true, ExpandedStruct: true, RequiredFromJSONSchemaTags: d.byHand,
+		Anonymous: true, ExpandedStruct: true, RequiredFromJSONSchemaTags: d.byHand, Namer: names.name,
 		Mapper: func(typ reflect.Type) *jsonschema.Schema { return special(typ, d.byHand) },
 	}
 	for _, s := range sources {
@@ -57,16 +67,21 @@ func generate(t *testing.T, d document) []byte {
 			t.Fatal(err)
 		}
 	}
-	for key, text := range said {
-		if r.CommentMap[key] != "" {
-			t.Errorf("%s has a comment of its own now; take it out of said", key)
+	r.LookupComment = func(typ reflect.Type, field string) string {
+		key := strings.TrimPrefix(typ.PkgPath(), "runproof/") + "." + typ.Name() + "." + field
+		asked[key] = true
+		if r.CommentMap["runproof/"+key] != "" {
+			return ""
 		}
-		r.CommentMap[key] = text
+		return said[key]
 	}
 	s := r.Reflect(d.value)
 	s.Title = d.title
 	if v, ok := s.Properties.Get("runproof"); ok {
-		v.Const = d.version
+		v.Const, v.Description = d.version, "the form of the document: "+d.version
+	}
+	if !d.byHand {
+		names.nulls(s, reflect.TypeOf(d.value))
 	}
 	oneLine(s)
 	var b bytes.Buffer
@@ -90,9 +105,50 @@ func oneLine(s *jsonschema.Schema) {
 	}
 }
 
+// namer calls the definitions after their types, with the package in front
+// where two packages have a type of one name.
+type namer map[string]reflect.Type
+
+func (n namer) name(typ reflect.Type) string {
+	name := typ.Name()
+	if name == "" {
+		return "" // a list or map without a name of its own
+	}
+	if other, taken := n[name]; taken && other != typ {
+		pkg := typ.PkgPath()[strings.LastIndexByte(typ.PkgPath(), '/')+1:]
+		name = strings.ToUpper(pkg[:1]) + pkg[1:] + name
+	}
+	n[name] = typ
+	return name
+}
+
+// nulls lets null stand where the program writes it: for a nil pointer, list or
+// map that is not left out.
+func (n namer) nulls(s *jsonschema.Schema, typ reflect.Type) {
+	for name, def := range s.Definitions {
+		n.nulls(def, n[name])
+	}
+	for i := range typ.NumField() {
+		key, options, _ := strings.Cut(typ.Field(i).Tag.Get("json"), ",")
+		switch kind := typ.Field(i).Type.Kind(); {
+		case strings.Contains(options, "omit"):
+		case kind == reflect.Pointer, kind == reflect.Slice, kind == reflect.Map:
+			if p, ok := s.Properties.Get(key); ok {
+				s.Properties.Set(key, orNull(p))
+			}
+		}
+	}
+}
+
+func orNull(p *jsonschema.Schema) *jsonschema.Schema {
+	description := p.Description
+	p.Description = ""
+	return &jsonschema.Schema{AnyOf: []*jsonschema.Schema{p, {Type: "null"}}, Description: description}
+}
+
 const (
-	idPattern  = `^[\p{L}\p{Nd}_][\p{L}\p{Nd}_.\-]{0,23}$`
-	runPattern = `^[\p{L}\p{Nd}_][\p{L}\p{Nd}_.\-]*-[1-9][0-9]*$`
+	idPattern  = `[\p{L}\p{Nd}_][\p{L}\p{Nd}_.\-]{0,23}`
+	runPattern = `[\p{L}\p{Nd}_][\p{L}\p{Nd}_.\-]*-[1-9][0-9]*`
 	rowPattern = `^\s*[0-9]+\s*(-\s*[0-9]+\s*)?(,\s*[0-9]+\s*(-\s*[0-9]+\s*)?)*$`
 )
 
@@ -102,9 +158,11 @@ func special(typ reflect.Type, byHand bool) *jsonschema.Schema {
 	case reflect.TypeFor[drill.HeadID](), reflect.TypeFor[drill.ProductID](), reflect.TypeFor[drill.SectionID]():
 		return id(byHand)
 	case reflect.TypeFor[drill.RunID]():
-		return &jsonschema.Schema{Type: "string", Pattern: runPattern}
+		return word(runPattern, byHand)
 	case reflect.TypeFor[drill.RowList]():
 		return rowList(byHand)
+	case reflect.TypeFor[review.Kind]():
+		return &jsonschema.Schema{Type: "string", Enum: kinds()}
 	case reflect.TypeFor[check.Result]():
 		return checkResult()
 	}
@@ -114,13 +172,30 @@ func special(typ reflect.Type, byHand bool) *jsonschema.Schema {
 	return nil
 }
 
-// id is a text; a person may write a number where one makes a name.
-func id(byHand bool) *jsonschema.Schema {
-	text := &jsonschema.Schema{Type: "string", Pattern: idPattern}
-	if !byHand {
-		return text
+// word is a text of the pattern; the program also writes an empty one, for what
+// does not apply.
+func word(pattern string, byHand bool) *jsonschema.Schema {
+	if byHand {
+		return &jsonschema.Schema{Type: "string", Pattern: "^" + pattern + "$"}
 	}
-	return &jsonschema.Schema{AnyOf: []*jsonschema.Schema{text, {Type: "integer", Minimum: "0"}}}
+	return &jsonschema.Schema{Type: "string", Pattern: "^(" + pattern + ")?$"}
+}
+
+// id is a word; a person may write a number where one makes a name.
+func id(byHand bool) *jsonschema.Schema {
+	if !byHand {
+		return word(idPattern, false)
+	}
+	return &jsonschema.Schema{AnyOf: []*jsonschema.Schema{word(idPattern, true), {Type: "integer", Minimum: "0"}}}
+}
+
+// kinds are those that an event can have; the zero Kind is none.
+func kinds() []any {
+	var words []any
+	for _, k := range review.Kinds() {
+		words = append(words, k.String())
+	}
+	return words
 }
 
 func rowList(byHand bool) *jsonschema.Schema {
@@ -211,6 +286,11 @@ func TestGenerated(t *testing.T) {
 		}
 		if !bytes.Equal(got, want) {
 			t.Errorf("%s is not that of the types any more; renew it with go test ./schema -update", name)
+		}
+	}
+	for key := range said {
+		if !asked[key] {
+			t.Errorf("said describes %s, but no document has it; take the entry out", key)
 		}
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"math/rand/v2"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
@@ -14,6 +15,9 @@ import (
 	"runproof/drill"
 	"runproof/fit"
 	"runproof/parts"
+	"runproof/review"
+	"runproof/simulate"
+	"runproof/walk"
 )
 
 // compiled is a schema in a validator of other hands
@@ -222,10 +226,88 @@ func undescribed(t *testing.T, path string, v any) {
 }
 
 func TestNames(t *testing.T) {
-	if got := strings.Join(Names(), " "); !strings.Contains(got, "drill fit parts") {
-		t.Errorf("names are %q", got)
+	var want []string
+	for _, d := range documents {
+		want = append(want, d.name)
+	}
+	slices.Sort(want)
+	if got := Names(); !slices.Equal(got, want) {
+		t.Errorf("schemas of %v, documents are %v", got, want)
 	}
 	if _, ok := Of("harvest"); ok {
 		t.Error("there is a schema of what is no document")
+	}
+}
+
+// The demo's scenarios are accepted, and what the reader refuses in form is
+// not.
+func TestScenario(t *testing.T) {
+	s := compiled(t, "scenario")
+	for _, name := range []string{"baseline", "day", "walk"} {
+		text, err := os.ReadFile("../demo/" + name + ".yaml")
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := s.Validate(asJSON(t, string(text))); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	for _, c := range []struct{ text, at string }{
+		{"runproof: scenario/1\nkind: night", "/kind"},
+		{"runproof: scenario/1\nkind: day\nfaults: [{kind: unknown, at_s: 1, for_s: 1}]", "/faults/0/kind"},
+		{"runproof: scenario/1\nkind: day\nfaults: [{kind: blocked, at_s: -1, for_s: 1}]", "/faults/0/at_s"},
+		{"runproof: scenario/1\nkind: day\nfield: {pass_m: 1}", "/field/pass_m"},
+		{"kind: day", "runproof"},
+	} {
+		if err := s.Validate(asJSON(t, c.text)); err == nil || !strings.Contains(err.Error(), c.at) {
+			t.Errorf("%q: the schema says %v, want a fault at %s", c.text, err, c.at)
+		}
+		if _, err := simulate.Read(strings.NewReader(c.text), "x"); err == nil {
+			t.Errorf("%q: the reader lets it pass", c.text)
+		}
+	}
+}
+
+// What the program writes is accepted with everything in it and with nothing
+// in it: lists that are null, and runs that an event of a whole head leaves
+// empty.
+func TestWrittenDocuments(t *testing.T) {
+	offset, port := -12.4, fit.PortRef{Node: "1001", Port: 3}
+	for _, c := range []struct {
+		schema string
+		doc    any
+	}{
+		{"proof", walk.Proof{Runproof: walk.Version}},
+		{"proof", walk.Proof{
+			Runproof: walk.Version, Method: walk.Tap, ClockOffsetS: &offset,
+			Runs: []walk.Run{
+				{Run: "A-1", Planned: fit.PortRef{Node: "1001", Port: 1}, Found: &port, Verdict: walk.Moved, Confidence: 0.9999, Evidence: &walk.Evidence{Nats: 40}},
+				{Run: "L-1-12", Planned: port, Verdict: walk.NotWalked},
+			},
+			Moves:    []walk.Move{{Run: "A-1", From: port, To: fit.PortRef{Node: "1001", Port: 1}, Words: "move it"}},
+			NotInLog: []fit.PortRef{port},
+		}},
+		{"events", review.Document{Runproof: review.DocumentVersion}},
+		{"events", review.Document{Runproof: review.DocumentVersion, Events: []review.Event{
+			{ID: 1, Run: "C-7", Head: "C", Product: "seed", Kind: review.Blocked, Start: "1.0", End: "2.0", Lost: 0.97, Metres: 212, AreaM2: 53},
+			{ID: 2, Product: "seed", Kind: review.ProductOut, Evidence: review.Evidence{SiblingRise: &offset}},
+		}}},
+	} {
+		j, err := json.Marshal(c.doc)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := compiled(t, c.schema).Validate(jsonValue(t, j)); err != nil {
+			t.Errorf("%v\n%s", err, j)
+		}
+	}
+	for _, c := range []struct{ schema, doc, at string }{
+		{"proof", `{"runproof":"proof/1","made":{"by":""},"method":"pinch","clock_offset_s":null,"moves":null,"runs":[{"run":"A-1","planned":{"node":"1","port":1},"verdict":"swapped","confidence":1,"reason":""}]}`, "/runs/0/verdict"},
+		{"events", `{"runproof":"events/2","events":[]}`, "/runproof"},
+		{"events", `{"runproof":"events/1"}`, "events"},
+	} {
+		if err := compiled(t, c.schema).Validate(jsonValue(t, []byte(c.doc))); err == nil || !strings.Contains(err.Error(), c.at) {
+			t.Errorf("%s: the schema says %v, want a fault at %s", c.doc, err, c.at)
+		}
 	}
 }
