@@ -2,6 +2,7 @@ package measure
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -127,6 +128,56 @@ func TestParseFaults(t *testing.T) {
 		if err == nil || len(err.Error()) < len(c.want) || err.Error()[:len(c.want)] != c.want {
 			t.Errorf("Parse(%v, %q): %v; want %s", c.q, c.in, err, c.want)
 		}
+	}
+}
+
+func TestMisread(t *testing.T) {
+	for _, c := range []struct {
+		q      Quantity
+		want   Unit
+		v      float64
+		lo, hi float64
+		units  string
+		values []float64
+	}{
+		{Length, Metre, 25, 0.03, 2, "cm in", []float64{0.25, 0.635}},
+		{Length, Metre, 250, 0.03, 2, "mm", []float64{0.25}},
+		{Bore, Millimetre, 0.025, 5, 200, "m", []float64{25}},
+		{Bore, Millimetre, 1, 5, 200, "in cm", []float64{25.4, 10}},
+		{Speed, MetrePerSecond, 8, 0.2, 6, "km/h mph", []float64{8 / 3.6, 8 * 0.44704}},
+		{Rate, KgPerHa, 1e6, 0, 5000, "", nil},
+	} {
+		readings := Misread(c.q, c.want, c.v, c.lo, c.hi)
+		var units []string
+		for i, r := range readings {
+			units = append(units, r.Unit.Symbol())
+			if i < len(c.values) && math.Abs(r.Value-c.values[i]) > 1e-12*c.values[i] {
+				t.Errorf("%v %v as %s: %v, want %v", c.v, c.want.Symbol(), r.Unit.Symbol(), r.Value, c.values[i])
+			}
+		}
+		if got := strings.Join(units, " "); got != c.units {
+			t.Errorf("%v %v may be in %q, want %q", c.v, c.want.Symbol(), got, c.units)
+		}
+	}
+}
+
+func TestSystemWords(t *testing.T) {
+	for _, s := range []System{Metric, US} {
+		text, err := s.MarshalText()
+		var back System
+		if err != nil || back.UnmarshalText(text) != nil || back != s {
+			t.Errorf("%v came back as %v", s, back)
+		}
+	}
+	var s System
+	if err := s.UnmarshalText(nil); err != nil || s != Metric {
+		t.Errorf("nothing is %v, %v", s, err)
+	}
+	if err := s.UnmarshalText([]byte("metrik")); err == nil || err.Error() != `"metrik" is no unit system; did you mean metric?` {
+		t.Errorf("misspelt: %v", err)
+	}
+	if text, err := Rate.MarshalText(); err != nil || string(text) != "rate" || Rate.BaseUnit().Symbol() != "kg/ha" {
+		t.Errorf("rate is called %q and stored in %q", text, Rate.BaseUnit().Symbol())
 	}
 }
 

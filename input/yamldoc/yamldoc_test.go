@@ -48,8 +48,7 @@ type paper struct {
 	Words []string       `json:"words"`
 	Parts []part         `json:"parts"`
 	Table map[string]int `json:"table"`
-	inner int
-	Skip  int `json:"-"`
+	Skip  int            `json:"-"`
 }
 
 func decode(text string) (paper, *Document, error) {
@@ -151,7 +150,7 @@ func TestFaults(t *testing.T) {
 		{"list for a kind", "kind: [round]", "p.yaml:1:7: kind must be a word, not a list"},
 		{"bad item", "tags: [good, bad]", "p.yaml:1:14: a bad tag"},
 		{"list in items", "tags: [good, [worse]]", "p.yaml:1:14: tags must be a list of values, and a list is none"},
-		{"field without a key", "inner: 1", `p.yaml:1:1: unknown key "inner"`},
+		{"field without a key", "Skip: 1", `p.yaml:1:1: unknown key "Skip"`},
 		{"all at once", "n: 0\nat: far\nnmae: x\n", "p.yaml:1:4: n is 0; it must be at least 1\np.yaml:2:5: at must be a number, not the text \"far\"; write a number like 12 or 0.25, without a unit\np.yaml:3:1: unknown key \"nmae\"; did you mean name?"},
 	} {
 		_, _, err := decode(c.text)
