@@ -92,7 +92,9 @@ func (c *column[T]) stretch(dst []T) (good int, err error) {
 		return c.firstNull(k), errNull
 	}
 	if bad := c.check(dst[:k]); bad >= 0 {
-		return c.rowOf(bad, k, len(dst)), badValue(dst[bad])
+		value, row := dst[bad], c.rowOf(bad, k, len(dst))
+		c.spread(dst[:row], bad)
+		return row, badValue(value)
 	}
 	c.spread(dst, k)
 	return len(dst), nil

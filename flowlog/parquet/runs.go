@@ -65,6 +65,7 @@ func (r *runs) sameRun(n int) error {
 	for i := range bytes {
 		r.value |= uint32(r.src[r.at+i]) << (8 * i)
 	}
+	r.value &= 1<<r.width - 1 // damaged data may have more bits
 	r.at += bytes
 	r.left = n
 	return nil
