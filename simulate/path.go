@@ -54,7 +54,7 @@ func (m *motion) gapM() float64 { return max(1, m.widthM-m.field.OverlapM) }
 // place is the antenna's position and course.
 func (m *motion) place() (lat, lon, courseDeg float64) {
 	up := m.pass%2 == 0
-	side := (float64(m.pass)) * m.gapM()
+	side := float64(m.pass) * m.gapM()
 	along, course := m.alongM, m.field.HeadingDeg
 	if !up {
 		along, course = m.field.PassM-m.alongM, course+180
