@@ -25,7 +25,7 @@ func recorded(ports, samples int) []byte {
 		group["4103:"+strconv.Itoa(p+1)] = pq.Optional(pq.Encoded(pq.Leaf(pq.Int32Type), &pq.RLEDictionary))
 	}
 	var buf bytes.Buffer
-	w := pq.NewWriter(&buf, pq.NewSchema("log", group), pq.Compression(&pq.Snappy))
+	w := pq.NewGenericWriter[any](&buf, pq.NewSchema("log", group), pq.Compression(&pq.Snappy))
 	rng := rand.New(rand.NewPCG(1, 2))
 	const step = 48000
 	row := make([]pq.Value, step)

@@ -30,7 +30,7 @@ const (
 // is still to come. The dictionary makes a column of small counts as small, and
 // as fast to read, as integers would be.
 type Writer struct {
-	w     *parquet.Writer
+	w     *parquet.GenericWriter[any]
 	clock flowlog.Clock
 	rows  int // in the row group at hand
 	limit int // rows of a row group
@@ -40,7 +40,7 @@ type Writer struct {
 // NewWriter begins a file with the columns of s.
 func NewWriter(w io.Writer, s flowlog.Schema) *Writer {
 	return &Writer{
-		w: parquet.NewWriter(w, schemaOf(s), parquet.Compression(&parquet.Zstd),
+		w: parquet.NewGenericWriter[any](w, schemaOf(s), parquet.Compression(&parquet.Zstd),
 			parquet.DictionaryMaxBytes(dictBytes), parquet.CreatedBy("runproof", "1", "parquet-go")),
 		clock: s.Clock,
 		limit: max(groupValues/(len(s.Columns)+1), 64),
