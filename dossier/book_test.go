@@ -9,9 +9,11 @@ import (
 
 	"github.com/pdfcpu/pdfcpu/pkg/api"
 
+	"runproof/allocate"
 	"runproof/drawing"
 	"runproof/drill"
 	"runproof/fit"
+	"runproof/parts"
 	"runproof/walk"
 )
 
@@ -82,6 +84,18 @@ func TestPicturesOfEveryDrill(t *testing.T) {
 		for _, w := range []float64{160, 280} {
 			checkSheets(t, c.Name, []*drawing.Sheet{Plan(f, w), PortMap(f, nil, w), PortMap(f, fixtureProof(f), w)})
 		}
+	}
+}
+
+// The same books from the planner's own fits: nodes that serve several heads, spare ports, names of its making.
+func TestPlannedDrillsMakeABook(t *testing.T) {
+	for _, c := range drill.Cases() {
+		c.Drill.Sensing.SparePorts = 1
+		f, _, err := allocate.Fit(c.Drill, parts.BuiltIn(), nil, fit.Provenance{By: "runproof plan"})
+		if err != nil {
+			t.Fatalf("%s: %v", c.Name, err)
+		}
+		checkSheets(t, c.Name, Book(Input{Fit: f, Proof: fixtureProof(f)}).Sheets)
 	}
 }
 

@@ -99,7 +99,8 @@ func (p *plan) fit() {
 	p.view = drawing.CentredView(e, p.area, scale)
 }
 
-// extent holds rows (with half a row's spacing beyond the outer ones), heads and frame.
+// extent holds rows (with half a row's spacing beyond the outer ones), heads,
+// and what of the frame is near them: a tongue that reaches far ahead is cut.
 func (p *plan) extent() drawing.Extent {
 	half := p.d.WidthM() / 2
 	e := drawing.Extent{Left: -half, Right: half}
@@ -109,8 +110,10 @@ func (p *plan) extent() drawing.Extent {
 	for _, h := range p.d.Heads {
 		e = e.Include(h.At.Right, h.At.Forward)
 	}
+	const near = 1.0 // m
+	front, back := e.Front+near, e.Back-near
 	for _, q := range p.d.Frame.Points {
-		e = e.Include(q.At.Right, q.At.Forward)
+		e = e.Include(q.At.Right, min(front, max(back, q.At.Forward)))
 	}
 	return drawing.Extent{Left: e.Left, Right: e.Right, Back: e.Back - 0.2, Front: e.Front + 0.3}
 }
@@ -163,10 +166,32 @@ func (u rowUse) state() drawing.State {
 
 func (p *plan) openers() {
 	size := min(2.4, max(0.45, p.pitch()*0.62))
+	words := p.rowWords()
 	for i, u := range p.rows {
 		st := u.state()
-		p.Mark(p.at(p.d.RowAt(i+1)), size, st.Mark, st.Ink)
+		p.Group(fmt.Sprintf("row-%d", i+1), words[i], func() {
+			p.Mark(p.at(p.d.RowAt(i+1)), size, st.Mark, st.Ink)
+		})
 	}
+}
+
+// rowWords says of each row what feeds it and which port listens.
+func (p *plan) rowWords() []string {
+	words := make([]string, len(p.rows))
+	for i := range words {
+		words[i] = fmt.Sprintf("row %d", i+1)
+	}
+	for _, r := range p.d.Runs() {
+		if r.Row < 1 || r.Row > len(words) {
+			continue
+		}
+		port := "not sensed"
+		if ref, ok := p.f.PortOf(r.ID); ok {
+			port = "port " + ref.String()
+		}
+		words[r.Row-1] += fmt.Sprintf("; %s, %s, %s", r.ID, r.Product, port)
+	}
+	return words
 }
 
 // frame draws the ranks' bars and the frame's own points and links, if described.
@@ -188,11 +213,13 @@ func (p *plan) frame() {
 		a, okA := at[l.From]
 		b, okB := at[l.To]
 		if okA && okB {
-			p.Line(a, b, drawing.Pen{Ink: drawing.Rule, WidthMM: 0.9})
+			p.Polylines(drawing.ClipPolyline([]drawing.Point{a, b}, p.area), drawing.Pen{Ink: drawing.Rule, WidthMM: 0.9})
 		}
 	}
 	for _, q := range p.d.Frame.Points {
-		p.Circle(at[q.ID], 0.9, drawing.Hair, drawing.Ground)
+		if y := at[q.ID].Y; y >= p.area.Y && y <= p.area.Bottom() {
+			p.Circle(at[q.ID], 0.9, drawing.Hair, drawing.Ground)
+		}
 	}
 }
 

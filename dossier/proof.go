@@ -34,7 +34,7 @@ func (b *book) unproved() {
 		return
 	}
 	b.Space(2)
-	b.Columns(4)
+	b.Columns(3)
 	t := drawing.Table{Columns: []drawing.Column{{Title: "run", Bold: true}, {Title: "row", Align: drawing.Right}, {Title: "node:port"}, {Title: "time"}}, Stretch: true, Rules: true}
 	for _, l := range b.f.Map {
 		t.Rows = append(t.Rows, drawing.Cells(string(l.Run), fmt.Sprint(b.runs[l.Run].Row), l.Ref().String(), ""))
