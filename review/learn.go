@@ -140,7 +140,9 @@ func runLags(in *inputs, frames []*frame, i int, rateHz float64) (on, off []floa
 	for j, f := range frames {
 		is := in.calledFor(f, i)
 		if j > 0 && is != was {
-			waiting, sinceS = heldS >= 3, 0
+			// a work state that was read off the flow has no lag to learn from
+			commanded := in.work >= 0 || f.work && frames[j-1].work
+			waiting, sinceS = commanded && heldS >= 3, 0
 			heldS = 0
 		}
 		was, heldS = is, heldS+f.durS

@@ -2,14 +2,15 @@ package review
 
 // watchQuiet reads the spells in which nothing should flow: past the stop lag
 // of lifted and shut-off work. A sensor that counts there, well above its
-// neighbours and a tenth of its flow, counts without flow.
+// neighbours and a tenth of its flow, counts without flow. Lifting that was
+// only read off the flow proves nothing here.
 func (d *detector) watchQuiet(f *frame) {
 	for p := range d.in.products {
 		d.quietMedian(p, f)
 	}
 	for i := range d.runs {
 		r := &d.runs[i]
-		if d.phase.offS[i] <= d.k.lagOffS[i] {
+		if d.phase.offS[i] <= d.k.lagOffS[i] || d.in.work < 0 && !f.work {
 			r.quietX, r.quietS = 0, 0
 			continue
 		}
