@@ -339,7 +339,7 @@ func TestOnly(t *testing.T) {
 
 // FuzzOpen reads any bytes in whatever format they seem to be.
 func FuzzOpen(f *testing.F) {
-	files, err := filepath.Glob("testdata/*")
+	files, err := filepath.Glob("../parquet/testdata/*")
 	if err != nil {
 		f.Fatal(err)
 	}
