@@ -60,7 +60,7 @@ func TestDossierBadInput(t *testing.T) {
 		errw string
 	}{
 		{"paper", []string{"--paper", "a3"}, "use a4 or letter"},
-		{"switch at a strange node", []string{"--work-switch", "N9:open"}, "use N1"},
+		{"switch at a strange node", []string{"--work-switch", "N9:open"}, "did you mean N1"},
 		{"switch without a way", []string{"--work-switch", "N1"}, "closed or open"},
 		{"proof that is not there", []string{"--proof", "none.json"}, "none.json"},
 		{"proof that is none", []string{"--proof", broken}, "proof.json"},
