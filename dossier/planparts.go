@@ -162,4 +162,3 @@ func (p *plan) heads() {
 		})
 	}
 }
-
