@@ -30,7 +30,7 @@ func (d *logInfo) print(s *Shell, sum *flowlog.Summary) {
 		s.Summary("states of %s", plural(d.Sections, "section"))
 	}
 	if d.Others > 0 {
-		s.Summary("%s that mean nothing here", plural(d.Others, "other column"))
+		s.Summary("%s without a meaning here", plural(d.Others, "other column"))
 	}
 	d.printFit(s)
 	d.printPicture(s, sum.Strip)
