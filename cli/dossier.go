@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"runproof/alarm"
 	"runproof/dossier"
 	"runproof/drawing"
 	"runproof/drawing/pdf"
@@ -19,6 +20,7 @@ import (
 type dossierCmd struct {
 	Fit   string        `arg:"" help:"Fit document."`
 	Proof string        `placeholder:"FILE" help:"Proof of the walk, from runproof prove."`
+	Rules string        `placeholder:"FILE" help:"Rules of the alarms, from runproof tune."`
 	Parts string        `placeholder:"FILE" help:"Catalogue of parts (parts.yaml) on top of the built-in one."`
 	Work  string        `name:"work-switch" placeholder:"NODE:WAY" help:"Node that carries the work-state switch, and whether its contact is closed or open in the ground: 4101:closed."`
 	Paper drawing.Paper `default:"a4" help:"a4 or letter."`
@@ -76,6 +78,9 @@ func (c *dossierCmd) input(s *Shell) (in dossier.Input, err error) {
 		return in, err
 	}
 	if in.Proof, err = readDocument(s, c.Proof, walk.Read); err != nil {
+		return in, err
+	}
+	if in.Rules, err = readDocument(s, c.Rules, alarm.Read); err != nil {
 		return in, err
 	}
 	if in.Parts, err = c.catalogue(s); err != nil {

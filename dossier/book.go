@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 
+	"runproof/alarm"
 	"runproof/drawing"
 	"runproof/drawing/pdf"
 	"runproof/drill"
@@ -17,7 +18,8 @@ import (
 // the book that rest on the others say what is missing and how to make it.
 type Input struct {
 	Fit   *fit.Fit
-	Proof *walk.Proof // nil = not walked yet
+	Proof *walk.Proof  // nil = not walked yet
+	Rules *alarm.Rules // nil = not tuned yet
 	Paper drawing.Paper
 	Work  WorkSwitch
 	Parts parts.Catalogue // empty = the built-in catalogue
@@ -65,6 +67,7 @@ func Book(in Input) *drawing.Book {
 	b.portMap()
 	b.proof()
 	b.keyIn()
+	b.alarmPages()
 	b.parts()
 	b.signOff()
 	out := b.Close(fmt.Sprintf("Runproof dossier · %s · revision %d", nameOf(b.d), b.f.Revision))

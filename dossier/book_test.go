@@ -9,6 +9,7 @@ import (
 
 	"github.com/pdfcpu/pdfcpu/pkg/api"
 
+	"runproof/alarm"
 	"runproof/allocate"
 	"runproof/drawing"
 	"runproof/drill"
@@ -60,7 +61,11 @@ func TestEveryDrillMakesABook(t *testing.T) {
 		for _, paper := range []drawing.Paper{drawing.A4, drawing.Letter} {
 			for _, p := range []*walk.Proof{nil, fixtureProof(f)} {
 				name := fmt.Sprintf("%s, %v, proved %v", c.Name, paper, p != nil)
-				b := Book(Input{Fit: f, Proof: p, Paper: paper})
+				in := Input{Fit: f, Proof: p, Paper: paper}
+				if p != nil {
+					in.Rules = fixtureRules(f)
+				}
+				b := Book(in)
 				checkSheets(t, name, b.Sheets)
 				texts := pageTexts(b)
 				for _, l := range f.Map {
@@ -84,6 +89,34 @@ func TestPicturesOfEveryDrill(t *testing.T) {
 		for _, w := range []float64{160, 280} {
 			checkSheets(t, c.Name, []*drawing.Sheet{Plan(f, w), PortMap(f, nil, w), PortMap(f, fixtureProof(f), w)})
 		}
+	}
+}
+
+// What the rules say must stand on the key-in sheet to the figure.
+func TestAlarmsAreKeyedIn(t *testing.T) {
+	f := fixture(drill.Cases()[3].Drill)
+	texts := pageTexts(Book(Input{Fit: f, Rules: fixtureRules(f)}))
+	for _, want := range []string{
+		"40 %", "2.4 s", "3.4 s", "82 %", "119 %", "2.1 %", "8.58 m", "never",
+		"floor 40 %, hold 2.4 s", "disagrees",
+	} {
+		if !slices.Contains(texts, want) {
+			t.Errorf("the book lacks %q", want)
+		}
+	}
+}
+
+func TestThinRules(t *testing.T) {
+	f := fixture(drill.Cases()[0].Drill)
+	zero, far := 0.0, 1e7
+	for name, r := range map[string]*alarm.Rules{
+		"empty":           {},
+		"rule alone":      {Allowed: 1, Rules: []alarm.Rule{{Product: "seed", Floor: 0.4, HoldS: 2}}},
+		"zero and far":    {Allowed: 1e-9, Rules: []alarm.Rule{{Product: "seed", Missed: alarm.Missed{Blocked: &zero, Half: &far}, FalseAlarmsPerDay: 1e6}}},
+		"none allowed":    {Rules: []alarm.Rule{{Product: "seed", Missed: alarm.Missed{Blocked: &far}}}},
+		"strange product": {Allowed: 1, Rules: []alarm.Rule{{Product: "lime"}}},
+	} {
+		checkSheets(t, name, Book(Input{Fit: f, Rules: r}).Sheets)
 	}
 }
 

@@ -9,8 +9,10 @@
 // not hold: it counts, sorts, converts to the reader's units and draws.
 //
 //	err := dossier.Write(w, dossier.Input{Fit: f, Proof: p, Rules: r, Paper: drawing.A4})
-//	err := dossier.WriteReport(w, dossier.Report{...}, drawing.A4)
-//	svg.Write(w, dossier.Plan(f, drawing.Size{WMM: 260, HMM: 150}), svg.Options{})
+//	err := dossier.WriteReport(w, dossier.Day{Fit: f, Review: res, Recording: "day.csv.zst"})
+//	err := svg.Write(w, dossier.Plan(f, 260), svg.Options{})
+//
+// Pictures of their own: Plan, PortMap, Frontier, RunsByTime, Map and Bars.
 //
 // Every state of a run or an event has a word and a mark or hatch beside its
 // colour (see states.go). Nothing is dated by the clock: dates are filled in by

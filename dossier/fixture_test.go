@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"runproof/alarm"
 	"runproof/drill"
 	"runproof/fit"
 	"runproof/flowlog"
@@ -119,4 +120,34 @@ func paint(row []review.Cell, r drill.Run, events []review.Event, f *fit.Fit, st
 			}
 		}
 	}
+}
+
+// fixtureRules is a made-up tuning: false alarms fall tenfold for each sample
+// of hold, missed metres grow with it; the numbers are invented.
+func fixtureRules(f *fit.Fit) *alarm.Rules {
+	r := &alarm.Rules{Runproof: alarm.Version, IntervalS: 0.2, SpeedMPS: 2.2, Allowed: 1, WorkHours: 0.48, Shares: map[drill.RunID]float64{}}
+	for _, p := range f.Drill.Products {
+		for i, floor := range []float64{0.3, 0.4, 0.5, 0.6} {
+			for d := 3; d <= 18; d += 3 {
+				hold := 0.2 * float64(d)
+				blocked, half := 2.2*(1.5+hold), 2.2*(3+hold)*math.Pow(6, 3-float64(i))
+				w := alarm.Working{Product: p.ID, Floor: floor, HoldS: hold, FalseAlarmsPerDay: math.Pow(10, float64(i)*1.2+2-float64(d)/3), Missed: alarm.Missed{Blocked: &blocked, Half: &half}}
+				if i == 0 {
+					w.Missed.Half = nil
+				}
+				r.Frontier = append(r.Frontier, w)
+				if i == 1 && d == 12 {
+					r.Rules = append(r.Rules, w)
+					w.HoldS, w.Missed.Half = 3.4, nil
+					r.OtherRules = append(r.OtherRules, alarm.OtherRule{Style: alarm.OfOwnMean, Rule: w, MeanS: 30}, alarm.OtherRule{Style: alarm.OfAllRuns, Rule: w})
+				}
+			}
+		}
+		best := 4.4
+		r.Best = append(r.Best, alarm.Yardstick{Product: p.ID, Missed: alarm.Missed{Blocked: &best}})
+		r.Totals = append(r.Totals, alarm.TotalLimit{Product: p.ID, Runs: 48, LowPct: 82, HighPct: 119, OneRunPct: 2.1, SeesPct: 18, Says: "One blocked run of 48 changes the total by nothing that this limit can see: the head gives its product to the others."})
+		r.Validation = append(r.Validation, alarm.Validation{Product: p.ID, K: 3, Expected: 12.4, Observed: 15, Agrees: true}, alarm.Validation{Product: p.ID, K: 4, Expected: 1.2, Observed: 9})
+	}
+	r.Warnings = []string{"The rest of the recording has more low spells than the fit predicts: record longer, on ground like that to be sown."}
+	return r
 }

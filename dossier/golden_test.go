@@ -44,7 +44,7 @@ func bookText(b *drawing.Book) []byte {
 
 func TestGoldenTexts(t *testing.T) {
 	f := fixture(drill.Cases()[2].Drill)
-	golden(t, "dossier.txt", bookText(Book(Input{Fit: f, Proof: fixtureProof(f)})))
+	golden(t, "dossier.txt", bookText(Book(Input{Fit: f, Proof: fixtureProof(f), Rules: fixtureRules(f)})))
 	golden(t, "report.txt", bookText(Report(fixtureDay(f))))
 }
 

@@ -20,6 +20,7 @@ func (b *book) keyIn() {
 	b.keySections()
 	b.keyClosed()
 	b.keyWorkState()
+	b.keyAlarms()
 }
 
 // keyWarning says so where the walk found hoses elsewhere than the sheet has them.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"runproof/alarm"
 	"runproof/drawing"
 	"runproof/walk"
 )
@@ -63,7 +64,7 @@ var (
 func (b *book) standing() {
 	b.Heading("Where the work stands")
 	t := drawing.Table{Columns: standingCols, Stretch: true, Rules: true}
-	for _, st := range []stage{b.plannedStage(), b.provedStage(), {"signed", stageOpen, "on the last page, by hand"}} {
+	for _, st := range []stage{b.plannedStage(), b.provedStage(), b.tunedStage(), {"signed", stageOpen, "on the last page, by hand"}} {
 		t.Rows = append(t.Rows, []drawing.Cell{{Text: st.name}, drawing.StateCell(st.state), {Text: st.words}})
 	}
 	b.Table(t)
@@ -102,6 +103,21 @@ func (b *book) provedStage() stage {
 		st = stageDone
 	}
 	return stage{"proved", st, "runs: " + strings.Join(parts, ", ")}
+}
+
+func (b *book) tunedStage() stage {
+	r := b.in.Rules
+	if r == nil {
+		return stage{"alarms tuned", stageOpen, "no rules have been given: record sound work and run runproof tune"}
+	}
+	st := stageDone
+	if len(r.Warnings) > 0 {
+		st = stageAttend
+	}
+	words := listing(r.Rules, func(l alarm.Rule) string {
+		return fmt.Sprintf("%s: floor %s, hold %s, blocked run found after %s", l.Product, percent(l.Floor), span(l.HoldS), b.travelOr(l.Missed.Blocked))
+	})
+	return stage{"alarms tuned", st, words}
 }
 
 // notAsPlanned returns the proof's runs that need a person.
