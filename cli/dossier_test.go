@@ -51,7 +51,7 @@ func TestDossierJSONListsChapters(t *testing.T) {
 func TestDossierBadInput(t *testing.T) {
 	fit := planned(t)
 	broken := filepath.Join(filepath.Dir(fit), "proof.json")
-	if err := os.WriteFile(broken, []byte(`{"runproof":"rules/1"}`), 0o600); err != nil {
+	if err := os.WriteFile(broken, []byte(`{"runproof":"nothing/1"}`), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	for _, c := range []struct {
@@ -64,6 +64,7 @@ func TestDossierBadInput(t *testing.T) {
 		{"switch without a way", []string{"--work-switch", "N1"}, "closed or open"},
 		{"proof that is not there", []string{"--proof", "none.json"}, "none.json"},
 		{"proof that is none", []string{"--proof", broken}, "proof.json"},
+		{"rules that are none", []string{"--rules", broken}, "proof.json"},
 		{"parts that are not there", []string{"--parts", "none.yaml"}, "none.yaml"},
 	} {
 		book := filepath.Join(filepath.Dir(fit), "bad.pdf")

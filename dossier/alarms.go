@@ -25,8 +25,13 @@ func (b *book) keyAlarms() {
 
 func (b *book) ruleTable(r *alarm.Rules) drawing.Table {
 	t := drawing.Table{Text: drawing.TextStyle{SizePT: 10}, Rules: true, Columns: []drawing.Column{
-		{}, {Title: "product"}, {Title: "floor", Align: drawing.Right, Bold: true}, {Title: "hold time", Align: drawing.Right, Bold: true},
-		{Title: "false alarms in 10 h", Align: drawing.Right}, {Title: "blocked run: travel to alarm", Align: drawing.Right}, {Title: "half lost", Align: drawing.Right},
+		{},
+		{Title: "product"},
+		{Title: "floor", Align: drawing.Right, Bold: true},
+		{Title: "hold time", Align: drawing.Right, Bold: true},
+		{Title: "false alarms in 10 h", Align: drawing.Right},
+		{Title: "blocked run: travel to alarm", Align: drawing.Right},
+		{Title: "half lost", Align: drawing.Right},
 	}}
 	for _, l := range r.Rules {
 		t.Rows = append(t.Rows, b.ruleCells(string(l.Product), l))
@@ -98,8 +103,12 @@ func (b *book) totals(r *alarm.Rules) {
 	}
 	b.Paragraph("Limits on the total flow of a product:")
 	t := drawing.Table{Text: drawing.TextStyle{SizePT: 10}, Rules: true, Columns: []drawing.Column{
-		{}, {Title: "product"}, {Title: "low limit", Align: drawing.Right, Bold: true}, {Title: "high limit", Align: drawing.Right, Bold: true},
-		{Title: "sees a fall of", Align: drawing.Right}, {Title: "one run is", Align: drawing.Right},
+		{},
+		{Title: "product"},
+		{Title: "low limit", Align: drawing.Right, Bold: true},
+		{Title: "high limit", Align: drawing.Right, Bold: true},
+		{Title: "sees a fall of", Align: drawing.Right},
+		{Title: "one run is", Align: drawing.Right},
 	}}
 	for _, l := range r.Totals {
 		t.Rows = append(t.Rows, drawing.Cells("☐", string(l.Product), whole(l.LowPct), whole(l.HighPct), whole(l.SeesPct), fmt.Sprintf("%.1f %%", l.OneRunPct)))
@@ -149,8 +158,11 @@ func (b *book) validation(r *alarm.Rules) {
 		return
 	}
 	t := drawing.Table{Columns: []drawing.Column{
-		{Title: "product", Bold: true}, {Title: "low samples in a row", Align: drawing.Right}, {Title: "expected spells", Align: drawing.Right},
-		{Title: "counted", Align: drawing.Right}, {Title: "verdict"},
+		{Title: "product", Bold: true},
+		{Title: "low samples in a row", Align: drawing.Right},
+		{Title: "expected spells", Align: drawing.Right},
+		{Title: "counted", Align: drawing.Right},
+		{Title: "verdict"},
 	}}
 	for _, v := range r.Validation {
 		st := drawing.State{Word: "agrees", Ink: drawing.Green, Mark: drawing.Tick}
