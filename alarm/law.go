@@ -1,0 +1,176 @@
+package alarm
+
+import (
+	"math"
+	"slices"
+
+	"runproof/counts"
+	"runproof/drill"
+)
+
+// wavering is how the runs' shares of one product waver, as relative standard
+// deviations: swirl with its lag-one correlation, and slow drift.
+type wavering struct {
+	swirlSD, swirlRho float64
+	driftSD           float64
+}
+
+// runLaw is one run's fitted law.
+type runLaw struct {
+	id       drill.RunID
+	fit      counts.ShareFit
+	whitePhi float64 // over-dispersion of one sample given swirl and drift
+	waver    wavering
+	totals   []int // totals that the baseline shows, a few of equal weight
+}
+
+// lagsOf are the lags, in samples, whose covariance is drift: four to fifteen
+// seconds, by which swirl has died away.
+func lagsOf(dt float64) (from, to int) {
+	return max(3, int(math.Ceil(4/dt))), max(6, int(math.Ceil(15/dt)))
+}
+
+// waver finds swirl and drift of the product from the autocovariance of its
+// runs' relative residuals e = (x - p n)/(p n), weighted by p n so that all
+// runs speak with the weight of their counts.
+func waver(heads []headData, shares map[drill.RunID]float64, dt float64) wavering {
+	from, to := lagsOf(dt)
+	lags := []int{1, 2}
+	for k := from; k <= to; k += max(1, (to-from)/8) {
+		lags = append(lags, k)
+	}
+	cov := make([]covariance, len(lags))
+	for _, h := range heads {
+		for r, id := range h.runs {
+			e, w := residuals(h, r, shares[id])
+			for a, k := range lags {
+				cov[a].add(e, w, h, k)
+			}
+		}
+	}
+	slow := 0.0
+	for _, c := range cov[2:] {
+		slow += c.value()
+	}
+	slow = max(0, slow/float64(len(cov)-2))
+	out := wavering{driftSD: math.Sqrt(slow)}
+	c1, c2 := cov[0].value()-slow, cov[1].value()-slow
+	if c1 > 4*cov[0].se() {
+		out.swirlRho = min(0.95, max(0.1, c2/c1))
+		out.swirlSD = math.Sqrt(c1 / out.swirlRho)
+	}
+	return out
+}
+
+// residuals are the relative residuals of a run and their weight.
+func residuals(h headData, r int, share float64) (e []float64, w float64) {
+	e = make([]float64, len(h.totals))
+	sum := 0.0
+	for i, n := range h.totals {
+		if want := share * float64(n); want > 0 {
+			e[i] = (float64(h.xs[r][i]) - want) / want
+			sum += want
+		}
+	}
+	return e, sum / float64(len(e))
+}
+
+// covariance of neighbours at one lag.
+type covariance struct{ sum, square, weight, n float64 }
+
+func (c *covariance) add(e []float64, w float64, h headData, lag int) {
+	for i := lag; i < len(e); i++ {
+		if h.stretch[i] == h.stretch[i-lag] {
+			p := e[i] * e[i-lag]
+			c.sum, c.weight = c.sum+w*p, c.weight+w
+			c.square, c.n = c.square+p*p*w*w, c.n+1
+		}
+	}
+}
+
+func (c *covariance) value() float64 {
+	if c.weight == 0 {
+		return 0
+	}
+	return c.sum / c.weight
+}
+
+// se is the standard error of value when neighbours are independent.
+func (c *covariance) se() float64 {
+	if c.weight == 0 {
+		return math.Inf(1)
+	}
+	return math.Sqrt(c.square) / c.weight
+}
+
+// fitProduct fits every run of the product's heads.
+func fitProduct(heads []headData, dt float64) []runLaw {
+	shares := map[drill.RunID]float64{}
+	fits := map[drill.RunID]counts.ShareFit{}
+	for _, h := range heads {
+		for r, id := range h.runs {
+			f, err := counts.FitShare(h.xs[r], h.totals)
+			if err != nil || f.Share == 0 {
+				continue // a run that never counted; told elsewhere
+			}
+			fits[id], shares[id] = f, f.Share
+		}
+	}
+	w := waver(heads, shares, dt)
+	var out []runLaw
+	for _, h := range heads {
+		totals := typicalTotals(h.totals)
+		for _, id := range h.runs {
+			if f, ok := fits[id]; ok {
+				out = append(out, newRunLaw(id, f, w, totals))
+			}
+		}
+	}
+	return out
+}
+
+// newRunLaw takes swirl and drift out of the run's over-dispersion: what is
+// left is white.
+func newRunLaw(id drill.RunID, f counts.ShareFit, w wavering, totals []int) runLaw {
+	odds := (1 - f.Share) / f.Share // relative variance of a beta share: odds phi/(1+phi)
+	all := odds * f.Phi / (1 + f.Phi)
+	white := max(0, all-w.swirlSD*w.swirlSD-w.driftSD*w.driftSD)
+	l := runLaw{id: id, fit: f, waver: w, totals: totals}
+	if odds > 0 {
+		rho := white / odds
+		l.whitePhi = rho / (1 - min(0.99, rho))
+	}
+	return l
+}
+
+// typicalTotals are the middles of sixteen equal parts of the sorted totals.
+func typicalTotals(totals []int) []int {
+	s := slices.Clone(totals)
+	slices.Sort(s)
+	const parts = 16
+	var out []int
+	for k := range parts {
+		out = append(out, s[(2*k+1)*len(s)/(2*parts)])
+	}
+	return out
+}
+
+// lowAt is the chance that the run's count is below floor x share x total when
+// its share is what factor makes of the usual one.
+func (l *runLaw) lowAt(limit, factor float64) float64 {
+	p := min(0.999999, l.fit.Share*factor)
+	sum := 0.0
+	for _, n := range l.totals {
+		below := counts.LargestBelow(limit * l.fit.Share * float64(n))
+		sum += countLaw(n, p, l.whitePhi).CDF(below)
+	}
+	return sum / float64(len(l.totals))
+}
+
+// countLaw is the law of a count out of n at share p and over-dispersion phi.
+func countLaw(n int, p, phi float64) counts.Law {
+	if phi < 1e-9 {
+		return counts.Binomial{N: n, P: p}
+	}
+	return counts.BetaBinomial{N: n, Alpha: p / phi, Beta: (1 - p) / phi}
+}

@@ -1,0 +1,163 @@
+package alarm
+
+import (
+	"math"
+
+	"runproof/drill"
+)
+
+// Where rules are looked for: floors in steps of a twentieth, holds up to a
+// minute.
+const (
+	lowestFloor  = 0.10
+	highestFloor = 0.90
+	floorStep    = 0.05
+	longestHoldS = 60
+	workDayS     = 36000 // ten hours of work
+	blockedLeft  = 0.03  // of its flow that a shut run still counts (design; common practice, no source)
+	slowS        = 120   // how long drift stays where it is
+)
+
+// fault is how a run's share changes: to left of itself, as a head divides what
+// it is given and its total stays.
+type fault float64
+
+const (
+	shut fault = blockedLeft
+	half fault = 0.5
+)
+
+// desk is one product's search for a rule.
+type desk struct {
+	product  drill.ProductID
+	laws     []runLaw
+	dt       float64
+	speedMPS float64
+	allowed  float64 // false alarms per ten hours
+	limit    func(l *runLaw, floor float64) float64
+}
+
+// own is the floor as a part of the run's own share.
+func own(_ *runLaw, floor float64) float64 { return floor }
+
+func (k *desk) most() int { return min(240, max(1, int(longestHoldS/k.dt))) }
+
+// falseAlarms returns, for d = 1, 2, ..., the product's false alarms in ten
+// hours, and each run's part of them.
+func (k *desk) falseAlarms(floor float64) (all []float64, perRun [][]float64) {
+	all = make([]float64, k.most())
+	for i := range k.laws {
+		g := k.laws[i].tabulate(k.limit(&k.laws[i], floor), 1)
+		on := g.onsets(len(all))
+		for d := range on {
+			on[d] *= workDayS / k.dt
+			all[d] += on[d]
+		}
+		perRun = append(perRun, on)
+	}
+	return all, perRun
+}
+
+// missed is the travel until the alarm, averaged over the product's runs; nil
+// beyond ten hours.
+func (k *desk) missed(floor float64, d int, f fault) *float64 {
+	sum := 0.0
+	for i := range k.laws {
+		g := k.laws[i].tabulate(k.limit(&k.laws[i], floor), float64(f))
+		if f == shut {
+			g.drift, g.swirl = g.drift[:1], swirl{at: []float64{0}, pi: []float64{1}, to: [][]float64{{1}}}
+			g.drift[0].weight = 1
+		}
+		sum += min(10*workDayS/k.dt, g.delay(d, slowS/k.dt))
+	}
+	seconds := sum / float64(len(k.laws)) * k.dt
+	if seconds > workDayS {
+		return nil
+	}
+	m := round(seconds*k.speedMPS, 2)
+	return &m
+}
+
+// at is the working point of a floor and d samples.
+func (k *desk) at(floor float64, d int, alarms float64) Working {
+	return Working{
+		Product: k.product, Floor: round(floor, 4), HoldS: round(float64(d)*k.dt, 6), FalseAlarmsPerDay: figures(alarms),
+		Missed: Missed{Blocked: k.missed(floor, d, shut), Half: k.missed(floor, d, half)},
+	}
+}
+
+// best returns, for every floor, the shortest hold that keeps within the
+// allowed false alarms, and of these the one with the least cost; ok is false
+// when none does.
+func (k *desk) best() (chosen Working, frontier []Working, ok bool) {
+	least := math.Inf(1)
+	for i := 0; ; i++ {
+		floor := lowestFloor + float64(i)*floorStep
+		if floor > highestFloor+1e-9 {
+			return chosen, frontier, ok
+		}
+		alarms, _ := k.falseAlarms(floor)
+		d := shortest(alarms, k.allowed)
+		if d == 0 {
+			continue
+		}
+		w := k.at(floor, d, alarms[d-1])
+		frontier = append(frontier, w)
+		if c := cost(w.Missed); c < least-1e-9 {
+			least, chosen, ok = c, w, true
+		}
+	}
+}
+
+// shortest is the least d whose alarms are within the allowed, 0 where none
+// is.
+func shortest(alarms []float64, allowed float64) int {
+	for d, a := range alarms {
+		if a <= allowed {
+			return d + 1
+		}
+	}
+	return 0
+}
+
+// cost weighs the two faults: ten runs block for each that loses half its flow
+// (common practice, no source). What is never caught costs ten kilometres.
+func cost(m Missed) float64 {
+	far := func(v *float64) float64 {
+		if v == nil {
+			return 1e4
+		}
+		return min(*v, 1e4)
+	}
+	return (10*far(m.Blocked) + far(m.Half)) / 11
+}
+
+// around gives the working points of one floor from a hundred times the allowed
+// alarms down to a hundredth: the curve of missed metres against false alarms.
+func (k *desk) around(floor float64) []Working {
+	alarms, _ := k.falseAlarms(floor)
+	var out []Working
+	for d, a := range alarms {
+		if a <= 100*k.allowed && a >= k.allowed/100 && a > 0 {
+			out = append(out, k.at(floor, d+1, a))
+		}
+	}
+	return out
+}
+
+func round(v float64, digits int) float64 {
+	p := math.Pow(10, float64(digits))
+	return math.Round(v*p) / p
+}
+
+// figures rounds to four significant figures.
+func figures(v float64) float64 {
+	if v == 0 || math.IsInf(v, 0) || math.IsNaN(v) {
+		return v
+	}
+	p := math.Pow(10, 3-math.Floor(math.Log10(math.Abs(v))))
+	if math.IsInf(p, 0) {
+		return 0
+	}
+	return math.Round(v*p) / p
+}

@@ -1,0 +1,38 @@
+package alarm
+
+import "runproof/counts"
+
+// yardstick is what the likelihood-ratio CUSUM (Page 1954; optimal in
+// Moustakides' sense, 1986) achieves at the same false alarms on a middling run
+// of the product: no rule of any style can be much faster.
+func (k *desk) yardstick() Yardstick {
+	l := &k.laws[0]
+	for i := range k.laws {
+		if a, b := k.laws[i].fit.Share, k.middleShare(); distance(a, b) < distance(l.fit.Share, b) {
+			l = &k.laws[i]
+		}
+	}
+	n := l.totals[len(l.totals)/2]
+	sound := countLaw(n, l.fit.Share, l.fit.Phi)
+	between := workDayS / k.dt * float64(len(k.laws)) / max(1e-9, k.allowed) // samples of one run for each false alarm
+	reach := func(f fault) *float64 {
+		failed := countLaw(n, l.fit.Share*float64(f), l.fit.Phi)
+		chart, ok := counts.CUSUM{Score: counts.LogLikelihoodScore(failed, sound, 4)}.WithARL(sound, between, 400)
+		if !ok {
+			return nil
+		}
+		m := round(chart.ARL(failed, 0)*k.dt*k.speedMPS, 2)
+		return &m
+	}
+	return Yardstick{Product: k.product, Missed: Missed{Blocked: reach(shut), Half: reach(half)}}
+}
+
+func (k *desk) middleShare() float64 {
+	v := make([]float64, len(k.laws))
+	for i := range k.laws {
+		v[i] = k.laws[i].fit.Share
+	}
+	return median(v)
+}
+
+func distance(a, b float64) float64 { return max(a-b, b-a) }
