@@ -10,8 +10,8 @@ package svg
 import (
 	"bufio"
 	"encoding/base64"
-	"fmt"
 	"io"
+	"math"
 	"strconv"
 	"strings"
 
@@ -193,22 +193,15 @@ func (b *writer) tag(t drawing.Tag) {
 	b.text("\n")
 }
 
+// round keeps three decimals of a millimetre; what is not a number becomes 0.
 func round(v float64) float64 {
-	r, err := strconv.ParseFloat(fmt.Sprintf("%.3f", v), 64)
-	if err != nil {
-		return 0 // not a number: nothing to draw
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return 0
 	}
-	return r
+	return math.Round(v*1000)/1000 + 0 // + 0 turns a negative zero into zero
 }
 
-// num writes a length with at most three decimals (1 um).
-func num(v float64) string {
-	s := strconv.FormatFloat(round(v)+0, 'f', -1, 64)
-	if s == "-0" || s == "NaN" || strings.HasSuffix(s, "Inf") {
-		return "0"
-	}
-	return s
-}
+func num(v float64) string { return strconv.FormatFloat(round(v), 'f', -1, 64) }
 
 var escaper = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&quot;")
 
