@@ -17,11 +17,11 @@ type wavering struct {
 
 // runLaw is one run's fitted law.
 type runLaw struct {
-	id       drill.RunID
-	fit      counts.ShareFit
-	whitePhi float64 // over-dispersion of one sample given swirl and drift
-	waver    wavering
-	totals   []int // totals that the baseline shows, a few of equal weight
+	id     drill.RunID
+	fit    counts.ShareFit
+	white  float64 // relative variance of the share in one sample, given swirl and drift
+	waver  wavering
+	totals []int // totals that the baseline shows, a few of equal weight
 }
 
 // lagsOf are the lags, in samples, whose covariance is drift: four to fifteen
@@ -132,16 +132,13 @@ func fitProduct(heads []headData, dt float64) []runLaw {
 // newRunLaw takes swirl and drift out of the run's over-dispersion: what is
 // left is white.
 func newRunLaw(id drill.RunID, f counts.ShareFit, w wavering, totals []int) runLaw {
-	odds := (1 - f.Share) / f.Share // relative variance of a beta share: odds phi/(1+phi)
-	all := odds * f.Phi / (1 + f.Phi)
+	all := relativeVariance(f.Share, f.Phi)
 	white := max(0, all-w.swirlSD*w.swirlSD-w.driftSD*w.driftSD)
-	l := runLaw{id: id, fit: f, waver: w, totals: totals}
-	if odds > 0 {
-		rho := white / odds
-		l.whitePhi = rho / (1 - min(0.99, rho))
-	}
-	return l
+	return runLaw{id: id, fit: f, waver: w, white: white, totals: totals}
 }
+
+// relativeVariance of a beta share with over-dispersion phi: (1-p)/p phi/(1+phi).
+func relativeVariance(p, phi float64) float64 { return (1 - p) / p * phi / (1 + phi) }
 
 // typicalTotals are the middles of sixteen equal parts of the sorted totals.
 func typicalTotals(totals []int) []int {
@@ -162,15 +159,20 @@ func (l *runLaw) lowAt(limit, factor float64) float64 {
 	sum := 0.0
 	for _, n := range l.totals {
 		below := counts.LargestBelow(limit * l.fit.Share * float64(n))
-		sum += countLaw(n, p, l.whitePhi).CDF(below)
+		sum += countLaw(n, p, l.white).CDF(below)
 	}
 	return sum / float64(len(l.totals))
 }
 
-// countLaw is the law of a count out of n at share p and over-dispersion phi.
-func countLaw(n int, p, phi float64) counts.Law {
-	if phi < 1e-9 {
+// countLaw is the law of a count out of n at share p whose relative variance
+// beyond counting is white. That variance belongs to the flow (swirling air,
+// flutes), so it stays when a fault halves the share; a constant phi would
+// double it.
+func countLaw(n int, p, white float64) counts.Law {
+	rho := min(0.99, white*p/(1-p))
+	if rho < 1e-9 {
 		return counts.Binomial{N: n, P: p}
 	}
-	return counts.BetaBinomial{N: n, Alpha: p / phi, Beta: (1 - p) / phi}
+	sum := (1 - rho) / rho // alpha + beta
+	return counts.BetaBinomial{N: n, Alpha: p * sum, Beta: (1 - p) * sum}
 }

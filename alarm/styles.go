@@ -59,11 +59,9 @@ func (k *desk) ofOwnMean(heads []headData) (OtherRule, bool) {
 	if rho := median(lead); rho > 0.05 {
 		for i := range other.laws {
 			l := &other.laws[i]
-			odds := (1 - l.fit.Share) / l.fit.Share
-			white := odds * l.whitePhi / (1 + l.whitePhi)
-			l.waver = wavering{swirlSD: math.Sqrt(white * min(0.9, rho)), swirlRho: 0.7}
-			left := white * (1 - min(0.9, rho)) / odds
-			l.whitePhi = left / (1 - min(0.99, left))
+			part := min(0.9, rho)
+			l.waver = wavering{swirlSD: math.Sqrt(l.white * part), swirlRho: 0.7}
+			l.white *= 1 - part
 		}
 	}
 	w, _, ok := other.best()
@@ -106,8 +104,7 @@ func (k *desk) ownLaw(h headData, r int, id drill.RunID) (l runLaw, cling float6
 	}
 	usual := median(mu)
 	spread := max(0, square/float64(len(z))-(1+1/float64(window))/usual) // beyond counting, of both count and mean
-	rho := spread / ((1 - p) / p)
-	l = runLaw{id: id, fit: counts.ShareFit{Share: p}, whitePhi: rho / (1 - min(0.99, rho))}
+	l = runLaw{id: id, fit: counts.ShareFit{Share: p}, white: spread}
 	for q := range 8 {
 		l.totals = append(l.totals, max(1, int(quantile(mu, (2*float64(q)+1)/16)/p)))
 	}

@@ -100,10 +100,8 @@ func (t *tuner) laws(k *desk, w Rule) {
 	d := int(math.Round(w.HoldS / k.dt))
 	all, perRun := k.falseAlarms(w.Floor)
 	for i, l := range k.laws {
-		odds := (1 - l.fit.Share) / l.fit.Share
-		sd := func(phi float64) float64 { return math.Sqrt(odds * phi / (1 + phi)) }
 		law := RunLaw{
-			Run: l.id, Share: round(l.fit.Share, 6), ShareSE: round(l.fit.SEShare, 7), Spread: round(sd(l.fit.Phi), 4), WhiteSD: round(sd(l.whitePhi), 4),
+			Run: l.id, Share: round(l.fit.Share, 6), ShareSE: round(l.fit.SEShare, 7), Spread: round(math.Sqrt(relativeVariance(l.fit.Share, l.fit.Phi)), 4), WhiteSD: round(math.Sqrt(l.white), 4),
 			SwirlSD: round(l.waver.swirlSD, 4), DriftSD: round(l.waver.driftSD, 4), Count: round(l.fit.Share*float64(l.totals[len(l.totals)/2]), 2),
 		}
 		if l.waver.swirlRho > 0 {
