@@ -44,15 +44,24 @@ func (s *Shell) OpenLog(name string, opts ...formats.Option) (r flowlog.Reader, 
 }
 
 // logFile is the log as a file that can be read twice, once for its hash.
-// Standard input goes through a temporary file.
+// Standard input and pipes go through a temporary file.
 func (s *Shell) logFile(name string) (f *os.File, done func() error, err error) {
-	if name != "-" {
-		f, err = os.Open(name)
-		if err != nil {
-			return nil, nil, missingFile(name, err)
-		}
-		return f, f.Close, nil
+	if name == "-" {
+		return spool(name, s.In)
 	}
+	f, err = os.Open(name)
+	if err != nil {
+		return nil, nil, missingFile(name, err)
+	}
+	if info, err := f.Stat(); err == nil && !info.Mode().IsRegular() && !info.IsDir() {
+		defer f.Close()
+		return spool(name, f)
+	}
+	return f, f.Close, nil
+}
+
+// spool copies src to a temporary file, which done removes.
+func spool(name string, src io.Reader) (f *os.File, done func() error, err error) {
 	f, err = os.CreateTemp("", "runproof-*.log")
 	if err != nil {
 		return nil, nil, err
@@ -62,7 +71,7 @@ func (s *Shell) logFile(name string) (f *os.File, done func() error, err error) 
 		os.Remove(f.Name())
 		return err
 	}
-	if _, err = io.Copy(f, s.In); err == nil {
+	if _, err = io.Copy(f, src); err == nil {
 		_, err = f.Seek(0, io.SeekStart)
 	}
 	if err != nil {
