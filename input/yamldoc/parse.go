@@ -11,15 +11,18 @@ import (
 	"github.com/goccy/go-yaml/ast"
 	"github.com/goccy/go-yaml/lexer"
 	"github.com/goccy/go-yaml/parser"
+	"github.com/goccy/go-yaml/token"
 
 	"runproof/input"
 )
 
 // Bounds of what is read. A drill of 400 rows and 60 heads with a comment on
-// every line takes 30 kB. The YAML parser's time grows with the square of some
-// texts: at this size the worst known takes under two seconds.
+// every line takes 30 kB and 600 lines. The time of the YAML scanner and parser
+// grows with the square of some texts, in bytes or in lines: within these
+// bounds the worst known takes about two seconds.
 const (
 	MaxBytes = 1 << 16
+	MaxLines = 5000
 	MaxDepth = 24
 )
 
@@ -54,10 +57,14 @@ func Parse(r io.Reader, name string) (*Document, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := d.screen(text); err != nil {
+	tokens, err := d.tokenize(text)
+	if err != nil {
 		return nil, err
 	}
-	if d.root, err = d.parse(text); err != nil {
+	if err := d.screen(tokens); err != nil {
+		return nil, err
+	}
+	if d.root, err = d.parse(tokens); err != nil {
 		return nil, err
 	}
 	return d, nil
@@ -80,6 +87,9 @@ func (d *Document) plainText(text []byte) ([]byte, error) {
 		at := input.Place{File: d.file, Line: 1 + bytes.Count(text[:i], []byte("\n")), Col: 1 + utf8.RuneCount(text[bytes.LastIndexByte(text[:i], '\n')+1:i])}
 		return nil, oneFault(at, "save the file as UTF-8", "byte %#02x is no text", text[i])
 	}
+	if n := bytes.Count(text, []byte("\n")); n > MaxLines {
+		return nil, oneFault(whole, "check that this is the right file", "has %d lines, far more than a description takes", n)
+	}
 	if len(bytes.TrimSpace(text)) == 0 {
 		return nil, oneFault(whole, "", "is empty")
 	}
@@ -97,17 +107,24 @@ func invalidUTF8(text []byte) int {
 	return -1
 }
 
-// parse runs the YAML parser on text that screen has let through, and returns
-// the value of the only document.
-func (d *Document) parse(text []byte) (root ast.Node, err error) {
-	// The parser is not ours, and its inputs are: a panic there must not end
-	// the program.
-	defer func() {
-		if r := recover(); r != nil {
-			root, err = nil, oneFault(input.Place{File: d.file}, "", "is no readable YAML")
-		}
-	}()
-	f, err := parser.Parse(lexer.Tokenize(string(text)), 0, parser.AllowDuplicateMapKey())
+func (d *Document) tokenize(text []byte) (tokens token.Tokens, err error) {
+	defer d.caught(&err)
+	return lexer.Tokenize(string(text)), nil
+}
+
+// caught turns a panic into a fault: scanner and parser are not ours, and what
+// they are fed comes from anywhere.
+func (d *Document) caught(err *error) {
+	if r := recover(); r != nil {
+		*err = oneFault(input.Place{File: d.file}, "", "is no readable YAML")
+	}
+}
+
+// parse runs the YAML parser on what screen has let through, and returns the
+// value of the only document.
+func (d *Document) parse(tokens token.Tokens) (root ast.Node, err error) {
+	defer d.caught(&err)
+	f, err := parser.Parse(tokens, 0, parser.AllowDuplicateMapKey())
 	if err != nil {
 		return nil, d.syntaxFault(err)
 	}

@@ -1,11 +1,6 @@
 package yamldoc
 
 import (
-	"bytes"
-	"regexp"
-	"unicode/utf8"
-
-	"github.com/goccy/go-yaml/lexer"
 	"github.com/goccy/go-yaml/token"
 
 	"runproof/input"
@@ -13,13 +8,10 @@ import (
 
 // screen refuses, before the parser recurses into it, text that nests deeper
 // than any description does or uses what a description has no need of.
-func (d *Document) screen(text []byte) error {
-	if err := d.screenBlocks(text); err != nil {
-		return err
-	}
+func (d *Document) screen(tokens token.Tokens) error {
 	var faults input.Faults
 	flow, line, entries := 0, 0, 0
-	for _, tk := range lexer.Tokenize(string(text)) {
+	for _, tk := range tokens {
 		if tk.Position.Line != line {
 			line, entries = tk.Position.Line, 0
 		}
@@ -47,24 +39,6 @@ func (d *Document) screen(text []byte) error {
 	return faults.Err()
 }
 
-// screenBlocks refuses blocks of text (| and >) before the scanner sees them:
-// it takes minutes over a long one, and a description has none.
-func (d *Document) screenBlocks(text []byte) error {
-	line := 0
-	for s := range bytes.Lines(text) {
-		line++
-		if at := blockStart.FindIndex(s); at != nil {
-			place := input.Place{File: d.file, Line: line, Col: 1 + utf8.RuneCount(s[:at[1]-len(bytes.TrimLeft(s[at[0]:at[1]], " \t:-"))])}
-			return oneFault(place, "write the text on one line, in quotes", "blocks of text (| and >) have no place here")
-		}
-	}
-	return nil
-}
-
-// blockStart is the sign that begins a block: last on its line, but for a
-// comment.
-var blockStart = regexp.MustCompile(`(^|[\s:-])[|>][-+0-9]{0,3}[ \t]*(#[^\n]*)?\n?$`)
-
 var refusedTokens = map[token.Type]string{
 	token.AnchorType:     "anchors (&)",
 	token.AliasType:      "aliases (*)",
@@ -72,4 +46,6 @@ var refusedTokens = map[token.Type]string{
 	token.MergeKeyType:   "merge keys (<<)",
 	token.MappingKeyType: "complex keys (?)",
 	token.DirectiveType:  "directives (%)",
+	token.LiteralType:    "blocks of text (|)",
+	token.FoldedType:     "blocks of text (>)",
 }
