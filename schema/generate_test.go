@@ -12,6 +12,7 @@ import (
 
 	"github.com/invopop/jsonschema"
 
+	"runproof/alarm"
 	"runproof/check"
 	"runproof/drill"
 	"runproof/fit"
@@ -46,11 +47,12 @@ var documents = []document{
 	{"scenario", "What a simulated recording shall hold (scenario.yaml)", simulate.Version, simulate.Scenario{}, true},
 	{"fit", "Fit: the as-designed, later as-proved record of a drill's sensing", fit.Version, fit.Fit{}, false},
 	{"proof", "What a walk says of every run", walk.Version, walk.Proof{}, false},
+	{"rules", "Alarm rules and what they rest on", alarm.Version, alarm.Rules{}, false},
 	{"events", "What a review found wrong", review.DocumentVersion, review.Document{}, false},
 }
 
 // sources are the packages whose comments describe the properties.
-var sources = []string{"check", "drill", "fit", "parts", "review", "simulate", "walk"}
+var sources = []string{"alarm", "check", "drill", "fit", "parts", "review", "simulate", "walk"}
 
 // asked are the fields that some schema described.
 var asked = map[string]bool{}

@@ -12,6 +12,7 @@ import (
 	"github.com/goccy/go-yaml"
 	validator "github.com/santhosh-tekuri/jsonschema/v6"
 
+	"runproof/alarm"
 	"runproof/drill"
 	"runproof/fit"
 	"runproof/parts"
@@ -287,6 +288,12 @@ func TestWrittenDocuments(t *testing.T) {
 			Moves:    []walk.Move{{Run: "A-1", From: port, To: fit.PortRef{Node: "1001", Port: 1}, Words: "move it"}},
 			NotInLog: []fit.PortRef{port},
 		}},
+		{"rules", alarm.Rules{Runproof: alarm.Version}},
+		{"rules", alarm.Rules{
+			Runproof: alarm.Version, IntervalS: 0.2, Shares: map[drill.RunID]float64{"A-1": 0.0832},
+			Rules:      []alarm.Rule{{Product: "seed", Floor: 0.4, HoldS: 2, FalseAlarmsPerDay: 0.8, Missed: alarm.Missed{Blocked: &offset}}},
+			OtherRules: []alarm.OtherRule{{Style: alarm.OfAllRuns, Rule: alarm.Rule{Product: "seed"}, Says: "so"}},
+		}},
 		{"events", review.Document{Runproof: review.DocumentVersion}},
 		{"events", review.Document{Runproof: review.DocumentVersion, Events: []review.Event{
 			{ID: 1, Run: "C-7", Head: "C", Product: "seed", Kind: review.Blocked, Start: "1.0", End: "2.0", Lost: 0.97, Metres: 212, AreaM2: 53},
@@ -303,6 +310,7 @@ func TestWrittenDocuments(t *testing.T) {
 	}
 	for _, c := range []struct{ schema, doc, at string }{
 		{"proof", `{"runproof":"proof/1","made":{"by":""},"method":"pinch","clock_offset_s":null,"moves":null,"runs":[{"run":"A-1","planned":{"node":"1","port":1},"verdict":"swapped","confidence":1,"reason":""}]}`, "/runs/0/verdict"},
+		{"rules", `{"runproof":"rules/1","rules":[{"product":"seed","floor":"low"}]}`, "/rules/0/floor"},
 		{"events", `{"runproof":"events/2","events":[]}`, "/runproof"},
 		{"events", `{"runproof":"events/1"}`, "events"},
 	} {
