@@ -17,9 +17,18 @@ type grid struct {
 
 type node struct{ at, weight float64 }
 
-// tabulate prepares the run at a floor, when its share is what factor makes of
-// the usual (1 = sound).
-func (l *runLaw) tabulate(floor, factor float64) grid {
+// tabulate prepares the sound run at a floor.
+func (l *runLaw) tabulate(floor float64) grid {
+	return l.table(func(factor float64) float64 { return l.lowAt(floor, factor) })
+}
+
+// tabulateFailed prepares the run at a floor when a fault leaves it that share
+// of its head.
+func (l *runLaw) tabulateFailed(floor, share float64) grid {
+	return l.table(func(factor float64) float64 { return l.lowFailed(floor, share*factor) })
+}
+
+func (l *runLaw) table(low func(factor float64) float64) grid {
 	w := l.waver
 	g := grid{drift: gaussNodes(w.driftSD), swirl: newSwirl(w.swirlSD, w.swirlRho)}
 	reach := 3.8 * math.Hypot(w.driftSD, w.swirlSD)
@@ -30,7 +39,7 @@ func (l *runLaw) tabulate(floor, factor float64) grid {
 	}
 	norm := (w.driftSD*w.driftSD + w.swirlSD*w.swirlSD) / 2
 	for k := range points {
-		g.q = append(g.q, l.lowAt(floor, factor*math.Exp(g.lo+float64(k)*g.step-norm)))
+		g.q = append(g.q, low(math.Exp(g.lo+float64(k)*g.step-norm)))
 	}
 	return g
 }

@@ -119,10 +119,15 @@ func fitProduct(heads []headData, dt float64) []runLaw {
 	w := waver(heads, shares, dt)
 	var out []runLaw
 	for _, h := range heads {
-		totals := typicalTotals(h.totals)
+		totals, squares := typicalTotals(h.totals), 0.0
+		for _, id := range h.runs {
+			squares += shares[id] * shares[id]
+		}
 		for _, id := range h.runs {
 			if f, ok := fits[id]; ok {
-				out = append(out, newRunLaw(id, f, w, totals))
+				l := newRunLaw(id, f, w, totals)
+				l.squares, l.means = squares, meansOf(h.totals, totals, l.white*squares)
+				out = append(out, l)
 			}
 		}
 	}
@@ -162,6 +167,69 @@ func (l *runLaw) lowAt(limit, factor float64) float64 {
 		sum += countLaw(n, p, l.white).CDF(below)
 	}
 	return sum / float64(len(l.totals))
+}
+
+// meansOf draws the typical totals together by what counting itself spreads
+// them: variance n + spread n^2 of a total with mean n.
+func meansOf(all, typical []int, spread float64) []float64 {
+	n := meanInt(all)
+	v := 0.0
+	for _, x := range all {
+		v += (float64(x) - n) * (float64(x) - n)
+	}
+	v /= math.Max(1, float64(len(all)-1))
+	keep := 0.0
+	if v > 0 {
+		keep = math.Sqrt(max(0, 1-(n+spread*n*n)/v))
+	}
+	out := make([]float64, len(typical))
+	for i, x := range typical {
+		out[i] = max(0, n+(float64(x)-n)*keep)
+	}
+	return out
+}
+
+// lowFailed is the chance that the run's count x is below the limit when a
+// fault leaves it that share of its head. The run and its siblings y are
+// independent given the head's mean m, each with the relative variance white
+// per run, and x < limit p (x+y) when y > x/(limit p) - x; y is summed over so
+// many that it is nearly normal.
+func (l *runLaw) lowFailed(limit, share float64) float64 {
+	sum := 0.0
+	rest := max(0, l.squares-l.fit.Share*l.fit.Share) / math.Pow(1-l.fit.Share, 2)
+	for _, m := range l.means {
+		y := m * (1 - share)
+		sd := math.Sqrt(y + l.white*rest*y*y)
+		sum += lowAgainst(runCount(m*share, l.white), 1/(limit*l.fit.Share)-1, y, sd)
+	}
+	return min(1, sum/float64(len(l.means)))
+}
+
+// runCount is the law of one run's count by itself.
+func runCount(mean, white float64) counts.Law {
+	if white < 1e-9 {
+		return counts.Poisson{Mu: mean}
+	}
+	return counts.NegativeBinomial{Mu: mean, Theta: 1 / white}
+}
+
+// lowAgainst is P(Y > x odds) over the law of x, Y normal with continuity.
+func lowAgainst(law counts.Law, odds, mean, sd float64) float64 {
+	if sd == 0 {
+		return 0
+	}
+	q, seen := 0.0, 0.0
+	for x := 0; seen < 1-1e-9 && x < 100000; x++ {
+		p := counts.Prob(law, x)
+		seen += p
+		above := math.Floor(float64(x)*odds+1e-9) + 0.5
+		tail := 0.5 * math.Erfc((above-mean)/(sd*math.Sqrt2))
+		q += p * tail
+		if float64(x) > law.Mean() && tail < 1e-12 {
+			break
+		}
+	}
+	return q
 }
 
 // countLaw is the law of a count out of n at share p whose relative variance

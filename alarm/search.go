@@ -18,9 +18,16 @@ const (
 	slowS        = 120   // how long drift stays where it is
 )
 
-// fault is how a run's share changes: to left of itself, as a head divides what
-// it is given and its total stays.
+// fault is the part of its flow that a run keeps.
 type fault float64
+
+// share is what a run of that share w has of its head's total under the fault:
+// w f/(1 - w (1-f)), whether the siblings take up what it lost (a head divides
+// what it is given) or not.
+func (f fault) share(w float64) float64 {
+	left := float64(f)
+	return w * left / (1 - w*(1-left))
+}
 
 const (
 	shut fault = blockedLeft
@@ -47,7 +54,7 @@ func (k *desk) most() int { return min(240, max(1, int(longestHoldS/k.dt))) }
 func (k *desk) falseAlarms(floor float64) (all []float64, perRun [][]float64) {
 	all = make([]float64, k.most())
 	for i := range k.laws {
-		g := k.laws[i].tabulate(k.limit(&k.laws[i], floor), 1)
+		g := k.laws[i].tabulate(k.limit(&k.laws[i], floor))
 		on := g.onsets(len(all))
 		for d := range on {
 			on[d] *= workDayS / k.dt
@@ -63,7 +70,8 @@ func (k *desk) falseAlarms(floor float64) (all []float64, perRun [][]float64) {
 func (k *desk) missed(floor float64, d int, f fault) *float64 {
 	sum := 0.0
 	for i := range k.laws {
-		g := k.laws[i].tabulate(k.limit(&k.laws[i], floor), float64(f))
+		l := &k.laws[i]
+		g := l.tabulateFailed(k.limit(l, floor), f.share(l.fit.Share))
 		if f == shut {
 			g.drift, g.swirl = g.drift[:1], swirl{at: []float64{0}, pi: []float64{1}, to: [][]float64{{1}}}
 			g.drift[0].weight = 1

@@ -105,8 +105,10 @@ func (k *desk) ownLaw(h headData, r int, id drill.RunID) (l runLaw, cling float6
 	usual := median(mu)
 	spread := max(0, square/float64(len(z))-(1+1/float64(window))/usual) // beyond counting, of both count and mean
 	l = runLaw{id: id, fit: counts.ShareFit{Share: p}, white: spread}
+	l.squares = p * p * float64(window) / (float64(window) + 1) // its own mean has little noise of its own
 	for q := range 8 {
-		l.totals = append(l.totals, max(1, int(quantile(mu, (2*float64(q)+1)/16)/p)))
+		n := quantile(mu, (2*float64(q)+1)/16) / p
+		l.totals, l.means = append(l.totals, max(1, int(n))), append(l.means, n)
 	}
 	return l, cross / max(1, pairs) / max(1e-12, spread), true
 }

@@ -17,7 +17,7 @@ func (k *desk) yardstick() Yardstick {
 	sound := countLaw(n, l.fit.Share, spread)
 	between := workDayS / k.dt * float64(len(k.laws)) / max(1e-9, k.allowed) // samples of one run for each false alarm
 	reach := func(f fault) *float64 {
-		failed := countLaw(n, l.fit.Share*float64(f), spread)
+		failed := countLaw(n, f.share(l.fit.Share), spread)
 		chart, ok := counts.CUSUM{Score: counts.LogLikelihoodScore(failed, sound, 4)}.WithARL(sound, between, 400)
 		if !ok {
 			return nil
