@@ -186,3 +186,15 @@ func TestBetaBinomialNearsBinomial(t *testing.T) {
 		near(t, "limit", Prob(bb, x), Prob(bin, x), 1e-8)
 	}
 }
+
+func TestLowerTail(t *testing.T) {
+	for name, l := range battery {
+		top := int(l.Mean()) + 20
+		for x, p := range LowerTail(nil, l, top) {
+			if want := l.CDF(x); math.Abs(p-want) > 1e-12*want+1e-300 {
+				t.Errorf("%s: LowerTail at %d is %g, CDF %g", name, x, p, want)
+				break
+			}
+		}
+	}
+}
