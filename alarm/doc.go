@@ -1,23 +1,26 @@
-// Package alarm designs alarm rules for one drill from a recorded baseline: a
-// stretch of ordinary work, nothing wrong. [Tune] takes a fit and a flow log
-// and gives a rules document.
+// Package alarm designs alarm rules from a drill's own flow: how far below its
+// usual share of the head a run must fall, and for how long, before a monitor
+// should sound, and what that will cost in false alarms and in metres.
 //
-// A run is low in a sample when count < floor x share x (total of its head);
-// the alarm sounds when lows in a row span the hold time. The count's law given
-// the total is a share law (beta-binomial, fitted by maximum likelihood on
-// settled work only) whose wavering is split by how long it lasts: fresh each
-// sample, swirl of a second, drift of minutes. From it, over the totals in the
-// order the log has them,
+// In: a fit and a baseline recording of sound work. Out: Rules, a document.
 //
-//	onsets = sum over samples of P(good, then d lows)       (false alarms)
-//	metres = speed x E(time from the fault to the d-th low)  (missed)
+// A run is low in a sample when its count is below floor x share x the head's
+// total in that sample; the alarm sounds after d low samples in a row. Given
+// the total n, a run's count is beta-binomial (counts.FitShare), fitted by
+// maximum likelihood. Its over-dispersion is split in three, by how long it
+// lasts: white (from sample to sample), swirl (an autoregression of fractions of
+// a second) and drift (minutes: hillside, hose lie), from the autocovariance of
+// the shares. The rate of false alarms is then the exact law of "a good sample,
+// then d lows"
 //
-// and the law is held against the spells of lows that the baseline itself
-// shows. The rule kept is the one that loses least product within the false
-// alarms allowed: metres missed of a blocked run plus half those of a run that
-// lost half. Every product gets an equal part of the allowance.
+//	rate(d) = E[(1-g(u0)) g(u1) ... g(ud)]  per sample
 //
-// Where a port of the head did not report, the total is that of the ports that
-// did, divided by their part of the shares. The package reviews no field day
-// and keeps no clock; see review.
+// where g(u) is the chance of a low at swirl and drift u, averaged over the
+// totals that the baseline shows; without swirl and drift it is p q^d (Feller
+// 1968, XIII.7). The delay after a fault is the mean run length of the same
+// chain at the fallen share.
+//
+// What is fitted on the first part of the baseline is held against the rest,
+// and the document says when they disagree. Lifted, shut-off and start-up
+// spells are left out; closed runs have no rule.
 package alarm

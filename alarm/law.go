@@ -17,11 +17,13 @@ type wavering struct {
 
 // runLaw is one run's fitted law.
 type runLaw struct {
-	id     drill.RunID
-	fit    counts.ShareFit
-	white  float64 // relative variance of the share in one sample, given swirl and drift
-	waver  wavering
-	totals []int // totals that the baseline shows, a few of equal weight
+	id      drill.RunID
+	fit     counts.ShareFit
+	white   float64 // relative variance of the share in one sample, given swirl and drift
+	waver   wavering
+	totals  []int     // totals that the baseline shows, a few of equal weight
+	means   []float64 // the same without their own counting noise
+	squares float64   // sum of the squared shares of the head's runs
 }
 
 // lagsOf are the lags, in samples, whose covariance is drift: four to fifteen

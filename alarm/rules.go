@@ -1,164 +1,155 @@
 package alarm
 
 import (
+	"encoding/json"
+	"fmt"
+	"io"
+
 	"runproof/drill"
 	"runproof/fit"
+	"runproof/input"
 )
 
 // Version is the document version this package writes.
 const Version = "rules/1"
 
-// Rules is the rules document: what to type into the monitor, and all the
-// figures it rests on. The fields down to Shares are fixed by the contract.
+// Rules is rules.json: what to key in, and what it will do.
 type Rules struct {
-	Runproof  string  `json:"runproof"`   // Version
-	IntervalS float64 `json:"interval_s"` // sample interval of the baseline, s
-	// Rules has one rule a product, in the drill's order of products.
-	Rules []Rule `json:"rules"`
-	// Shares holds, for every sensed run that is open and alive, its part of
-	// its head's total as the sensors count it.
-	Shares map[drill.RunID]float64 `json:"shares"`
-
-	Made     fit.Provenance `json:"made"`
-	SpeedMPS float64        `json:"speed_mps"`            // speed that missed metres are reckoned at
-	Allowed  float64        `json:"false_alarms_allowed"` // a day of 10 h of work, whole drill
-	Blocked  float64        `json:"blocked_flow_left"`    // part of a blocked run's flow that is still counted
-	Baseline Baseline       `json:"baseline"`             // what the log held
-	Products []Product      `json:"products"`             // one a rule: choice, evidence, other styles
-	Runs     []Run          `json:"runs"`                 // one a sensed, open run
-	Total    TotalFlow      `json:"total_flow"`           // what a limit on total flow can and cannot see
-	Warnings []string       `json:"warnings,omitempty"`   // what a person should know before keying in
+	Runproof   string                  `json:"runproof"` // Version
+	Made       fit.Provenance          `json:"made"`
+	IntervalS  float64                 `json:"interval_s"`      // between samples
+	SpeedMPS   float64                 `json:"speed_mps"`       // at which metres are reckoned
+	Allowed    float64                 `json:"allowed_per_day"` // false alarms per 10 h of work, whole drill
+	Rules      []Rule                  `json:"rules"`           // one a product
+	Shares     map[drill.RunID]float64 `json:"shares"`          // each run's share of its head's counts
+	Frontier   []Working               `json:"frontier"`        // other working points, by product, floor and hold
+	OtherRules []OtherRule             `json:"other_rules"`     // the same for monitors that compare with something else
+	Totals     []TotalLimit            `json:"totals"`          // what a limit on total flow can see
+	Best       []Yardstick             `json:"best_possible"`
+	Laws       []RunLaw                `json:"laws"`       // what was fitted
+	Validation []Validation            `json:"validation"` // held-out part against prediction
+	WorkHours  float64                 `json:"work_hours"` // of the baseline, settled
+	Warnings   []string                `json:"warnings"`
 }
 
-// Rule is one product's alarm rule. A run is low in a sample when its count <
-// Floor x share x (total of its head in that sample); the alarm sounds after
-// low samples in a row that span HoldS.
-type Rule struct {
-	Product drill.ProductID `json:"product"`
-	Floor   float64         `json:"floor"`
-	HoldS   float64         `json:"hold_s"` // a whole number of intervals
-	// FalsePerDay is the expected number of alarms on sound runs in 10 h of
-	// work, all runs of the product together. An alarm that lasts is one alarm.
-	FalsePerDay float64 `json:"false_alarms_per_day"`
-	MissedM     Missed  `json:"missed_m"`
-}
-
-// Missed is the expected distance from the start of a fault to the alarm, in
-// metres at the document's speed. Nil stands for "practically never caught":
-// more than NeverM on average.
+// Missed is the expected travel from the start of a fault to the alarm, metres;
+// nil when it is practically never caught (not within ten hours).
 type Missed struct {
-	Blocked *float64 `json:"blocked"` // fully blocked at once
-	Half    *float64 `json:"half"`    // half its flow lost at once
+	Blocked *float64 `json:"blocked"` // run shut at once
+	Half    *float64 `json:"half"`    // run that lost half its flow
 }
 
-// Baseline says what the log held and what of it was used.
-type Baseline struct {
-	Samples    int     `json:"samples"`        // lines of the log
-	SpanS      float64 `json:"span_s"`         // first to last line, s
-	UsedS      float64 `json:"used_s"`         // settled work used, s, mean of the heads
-	GapSamples int     `json:"gaps"`           // lines that came late: samples are missing before them
-	NullShare  float64 `json:"null_share"`     // share of cells not reported, over the sensed open runs
-	HasWork    bool    `json:"has_work_state"` // the log says when the drill was in the ground
+// Rule is the alarm of one product: low below Floor x share x head total,
+// sounding when low samples in a row span HoldS.
+type Rule struct {
+	Product           drill.ProductID `json:"product"`
+	Floor             float64         `json:"floor"`
+	HoldS             float64         `json:"hold_s"`
+	FalseAlarmsPerDay float64         `json:"false_alarms_per_day"` // per 10 h of work, all runs of the product
+	Missed            Missed          `json:"missed_m"`
 }
 
-// Product is the evidence behind one product's rule.
-type Product struct {
-	Product drill.ProductID `json:"product"`
-	Runs    int             `json:"runs"`    // runs the rule watches
-	Allowed float64         `json:"allowed"` // its part of the false alarms allowed
-	// PerSample is the mean count of a run in a sample, and Fano variance/mean
-	// of it given its head's total, pooled over the runs: 1 is pure chance.
-	PerSample float64 `json:"count_per_sample"`
-	Spread    Spread  `json:"spread"`
-	// Observed compares the baseline itself with what the law of counts says.
-	Observed []Observed `json:"observed"`
-	// Choice is the best rule of each style, the contract's first.
-	Choice   []Choice  `json:"styles"`
-	Frontier []Point   `json:"frontier"` // best missed metres at each budget, every style
-	Best     Yardstick `json:"best_possible"`
+// Working is a rule that could have been chosen.
+type Working = Rule
+
+// Style is what a monitor compares a run's count with. The zero value is the
+// run's share of its head.
+type Style int
+
+// The styles.
+const (
+	OfHeadShare Style = iota // floor x share x total of the head
+	OfOwnMean                // floor x the run's own running mean
+	OfAllRuns                // floor x the mean of all runs of the product
+)
+
+var styleWords = []string{"share_of_head", "own_running_mean", "mean_of_all_runs"}
+
+// String is the word used in rules.json.
+func (s Style) String() string { return styleWords[s] }
+
+// MarshalText is String.
+func (s Style) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
+
+// UnmarshalText reads a word of rules.json.
+func (s *Style) UnmarshalText(b []byte) error {
+	for i, w := range styleWords {
+		if w == string(b) {
+			*s = Style(i)
+			return nil
+		}
+	}
+	near, _ := input.Nearest(string(b), styleWords)
+	return fmt.Errorf("%q is no style of rule; perhaps %s", b, near)
 }
 
-// Spread is how a share wavers beyond chance: its variance relative to the
-// share squared, in parts by how long it lasts. Zero is a steady share.
-type Spread struct {
-	Total float64 `json:"total"`            // all of it
-	Fast  float64 `json:"fast"`             // remembered for FastS: swirl
-	FastS float64 `json:"fast_s,omitempty"` // time constant, s
-	Slow  float64 `json:"slow"`             // remembered for SlowS: drift
-	SlowS float64 `json:"slow_s,omitempty"` // time constant, s
-	Under bool    `json:"underdispersed"`   // spread less than chance: dead time; the plain law is used
+// OtherRule is the best rule of another style, so that the technician can use
+// what the monitor has.
+type OtherRule struct {
+	Style Style `json:"style"`
+	Rule
+	MeanS float64 `json:"mean_s,omitempty"` // length of the running mean
+	Says  string  `json:"says"`
 }
 
-// Observed compares counted spells of low samples with the law's.
-type Observed struct {
-	Floor    float64 `json:"floor"`
-	HoldS    float64 `json:"hold_s"`
-	Counted  int     `json:"counted"`  // spells at least so long, in the held-out part
-	Expected float64 `json:"expected"` // by the law fitted to the first part
-}
-
-// Choice is the best rule of one style.
-type Choice struct {
-	Style       Style   `json:"style"`
-	Says        string  `json:"says"`               // the rule in words
-	WindowS     float64 `json:"window_s,omitempty"` // running mean's length, s
-	Floor       float64 `json:"floor"`
-	HoldS       float64 `json:"hold_s"`
-	FalsePerDay float64 `json:"false_alarms_per_day"`
-	MissedM     Missed  `json:"missed_m"`
-	None        bool    `json:"none,omitempty"` // no rule of this style keeps the budget
-}
-
-// Point is one point of the plot of missed metres against false alarms.
-type Point struct {
-	Style       Style   `json:"style"`
-	Allowed     float64 `json:"allowed"`
-	Floor       float64 `json:"floor"`
-	HoldS       float64 `json:"hold_s"`
-	FalsePerDay float64 `json:"false_alarms_per_day"`
-	MissedM     Missed  `json:"missed_m"`
-}
-
-// Yardstick is what the best sequential test of a run's share (likelihood-ratio
-// cumulative sum) would achieve at the product's false alarms, for a run of
-// middling share.
-type Yardstick struct {
-	FalseSamples float64 `json:"samples_between_false_alarms"` // of one run
-	MissedM      Missed  `json:"missed_m"`
-	// BoundM is Lorden's leading term ln(samples)/divergence, in metres.
-	BoundM Missed `json:"lorden_bound_m"`
-	// MetresPerSample is the least that anything can do: it must see one sample.
-	MetresPerSample float64 `json:"metres_per_sample"`
-}
-
-// Run is what the baseline says of one run.
-type Run struct {
-	Run       drill.RunID `json:"run"`
-	Port      string      `json:"port"`
-	Samples   int         `json:"samples"` // used
-	PerSample float64     `json:"count_per_sample"`
-	Share     float64     `json:"share"`
-	SE        float64     `json:"share_se"`
-	Phi       float64     `json:"phi"` // over-dispersion of the beta-binomial law, 1/(alpha+beta)
-	PhiSE     float64     `json:"phi_se"`
-	Fault     string      `json:"fault,omitempty"` // why the run was left out, in words
-}
-
-// TotalFlow says what a limit on the product's total flow can and cannot see.
-type TotalFlow struct {
-	Says     []string       `json:"says"` // plain statements with this drill's numbers
-	Products []TotalProduct `json:"products"`
-}
-
-// TotalProduct holds the numbers behind the statements.
-type TotalProduct struct {
+// TotalLimit says what a limit on the product's total flow can see.
+type TotalLimit struct {
 	Product   drill.ProductID `json:"product"`
 	Runs      int             `json:"runs"`
-	Heads     int             `json:"heads"`
-	WindowS   float64         `json:"window_s"`    // the total is averaged over this, s
-	Swing     float64         `json:"swing"`       // its natural s.d. from one minute's mean, relative
-	LowLimit  float64         `json:"low_limit"`   // lowest limit worth setting, relative to the running mean
-	OneRun    float64         `json:"one_run"`     // part of the total that one run is
-	OneHead   float64         `json:"one_head"`    // part that the smallest head is
-	RunsToSee int             `json:"runs_to_see"` // runs that must lose all product, unshared, to fall below the limit
+	SpreadPct float64         `json:"spread_pct"`  // of the total from sample to sample, standard deviation
+	LowPct    float64         `json:"low_pct"`     // of the usual total: a limit that keeps quiet
+	HighPct   float64         `json:"high_pct"`    //
+	OneRunPct float64         `json:"one_run_pct"` // of the total that one run is
+	SeesPct   float64         `json:"sees_pct"`    // fall of the total that the low limit sees
+	Says      string          `json:"says"`
+}
+
+// Yardstick is what an optimal sequential test would achieve at the same false
+// alarms, on a middling run of the product.
+type Yardstick struct {
+	Product drill.ProductID `json:"product"`
+	Missed  Missed          `json:"missed_m"`
+}
+
+// RunLaw is what was fitted for one run.
+type RunLaw struct {
+	Run        drill.RunID `json:"run"`
+	Share      float64     `json:"share"`
+	ShareSE    float64     `json:"share_se"`
+	Spread     float64     `json:"spread"`      // relative sd of the share beyond counting
+	WhiteSD    float64     `json:"white_sd"`    // part that changes from sample to sample
+	SwirlSD    float64     `json:"swirl_sd"`    // part that lasts fractions of a second
+	SwirlS     float64     `json:"swirl_s"`     // its correlation time
+	DriftSD    float64     `json:"drift_sd"`    // part that lasts minutes
+	Count      float64     `json:"count"`       // usual particles a sample
+	FalseShare float64     `json:"false_share"` // part of the product's false alarms that this run makes
+}
+
+// Validation holds the held-out part of the baseline against what the first
+// part predicts, for low spells of K samples: short enough to be counted.
+type Validation struct {
+	Product  drill.ProductID `json:"product"`
+	K        int             `json:"k"`
+	Expected float64         `json:"expected"`
+	Observed int             `json:"observed"`
+	Agrees   bool            `json:"agrees"`
+}
+
+// Read reads a rules document; name is the file's name for messages.
+func Read(r io.Reader, name string) (*Rules, error) {
+	var d Rules
+	if err := json.NewDecoder(r).Decode(&d); err != nil {
+		return nil, input.Fault{Place: input.Place{File: name}, What: "not a rules document: " + err.Error(), Remedy: "make one with runproof tune"}
+	}
+	if d.Runproof != Version {
+		return nil, input.Fault{Place: input.Place{File: name}, What: fmt.Sprintf("document is %q, not %q", d.Runproof, Version), Remedy: "make one with runproof tune"}
+	}
+	return &d, nil
+}
+
+// Write writes the rules as indented JSON, the same bytes for the same rules.
+func (d *Rules) Write(w io.Writer) error {
+	e := json.NewEncoder(w)
+	e.SetIndent("", "  ")
+	return e.Encode(d)
 }
