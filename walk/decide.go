@@ -1,21 +1,22 @@
 package walk
 
 import (
-	"fmt"
 	"math"
 	"slices"
 )
 
+// What it takes to say a thing. A wrong "as planned" is the worst error this
+// program can make, so that verdict needs both a high posterior and evidence
+// of its own: belief that most hoses are right must not be what carries it.
 const (
 	surePlanned = 0.99 // least probability at which a run is called as planned...
 	leastProof  = 4.0  // ...and least evidence, nats, that its port reacted at all
 	clearEnough = 8.0  // evidence, nats, from which a reaction teaches what reactions are like
-	sureOther   = 0.80 // least probability of any other verdict
-	togetherS   = 0.6  // reactions of one pinch start within this time
-	priorShared = 0.006
-	commonFall  = 4   // so many ports at once are no pinch of one run
-	seenAtLeast = 0.5 // part of the time about a mark in which a port must be able to react
-	lookS       = 2.0 // that time
+	sureOther   = 0.80 // least probability of moved and shared
+	sureSilent  = 0.70 // least probability of silent, which costs a look at the sensor
+	commonFall  = 4    // so many ports at once are no pinch of one run
+	seenAtLeast = 0.5  // part of the time about a mark in which a port must be able to react...
+	lookS       = 2.0  // ...and that time, s
 )
 
 // decide turns beliefs into verdicts, one for each run of the fit.
@@ -33,154 +34,121 @@ func (p *prover) decide(bs []belief) []Run {
 	}
 	out := make([]Run, len(p.runs))
 	parallel(len(out), func(i int) {
-		r := p.runs[i]
 		if b := by[i]; b != nil {
 			out[i] = p.judge(*b)
 		} else {
-			out[i] = Run{Verdict: NotWalked, Confidence: 1, Reason: "no mark names it"}
+			out[i] = p.leftOut(i)
 		}
-		out[i].Run, out[i].Planned = r.ID, r.port
+		out[i].Run, out[i].Planned = p.runs[i].ID, p.runs[i].port
+		out[i].Confidence = round(min(max(out[i].Confidence, 0), 1), 6)
 	})
 	return out
 }
 
+// leftOut is the word on a run that the walk did not call on.
+func (p *prover) leftOut(i int) Run {
+	r := Run{Verdict: NotWalked, Confidence: 1, Reason: "No mark names it."}
+	if len(p.marks) == 0 {
+		r.Reason = "It is closed on purpose, and the walk went past it."
+	}
+	return r
+}
+
 // judge gives the verdict of one walked run.
 func (p *prover) judge(b belief) Run {
-	r := p.runs[b.run]
+	planned := p.runs[b.run].col
+	if j := p.joints[b.run]; j.prob >= sureOther {
+		out := Run{Evidence: p.evidence(b, planned)}
+		return p.shared(out, b, []int{planned, j.col}, j.prob)
+	}
 	col, prob := b.best()
-	planned := 0.0
-	if r.col >= 0 {
-		planned = b.ports[r.col]
+	if col < 0 || b.silent > prob {
+		return p.judgeSilent(b)
 	}
 	out := Run{Evidence: p.evidence(b, col)}
-	if j := p.joints[b.run]; j.prob >= sureOther {
-		out.Evidence = p.evidence(b, r.col)
-		p.shared(&out, b, r.col, sharing{prob: j.prob, also: []int{j.col}, share: 1})
-		out.Confidence = j.prob
+	if b.nats[col] < leastProof {
+		out.Confidence, out.Reason = prob, p.faintReason(col)
 		return out
 	}
-	if b.silent > max(planned, prob) {
-		out.Evidence = p.evidence(b, r.col)
-		return p.judgeSilent(out, b)
-	}
-	out.Confidence = prob
-	var sh sharing
-	if b.nats[col] >= leastProof {
-		sh = p.sharing(col, p.start(col, b.atS[0]))
-	}
+	sh := p.sharing(col, p.start(col, b.atS[0]))
 	switch {
 	case sh.common >= commonFall:
-		out.Verdict, out.Confidence = Unsure, prob/float64(sh.common)
-		out.Reason = fmt.Sprintf("%d ports reacted at once: not the pinch of one run", sh.common+1)
+		out.Confidence, out.Reason = prob/float64(sh.common), p.commonReason(sh.common+1)
 	case sh.prob > 0.5 && sh.also[0] == unseen:
-		out.Verdict, out.Confidence = Unsure, prob*(1-sh.prob)
-		out.Reason = fmt.Sprintf("%v lost about half of its flow only: another run may be joined to it", p.g.ports[col])
-	case sh.prob > 0.5 && sh.prob*sh.share*prob >= sureOther:
-		p.shared(&out, b, col, sh)
-	case b.nats[col] < leastProof:
-		out.Verdict, out.Reason = Unsure, fmt.Sprintf("the reaction of %v is too faint", p.g.ports[col])
-		out.Confidence = prob * (1 - sh.prob)
-	case col == r.col:
-		out.Confidence = prob * (1 - sh.prob) * (1 - p.joints[b.run].prob)
-		out.Verdict, out.Reason = AsPlanned, "its planned port reacted, and no other"
-		if out.Confidence < surePlanned {
-			out.Verdict, out.Reason = Unsure, p.doubt(b, sh)
-		}
+		out.Confidence, out.Reason = prob*(1-sh.prob), p.halfReason(col)
+	case sh.prob*sh.share*prob >= sureOther:
+		return p.shared(out, b, append([]int{col}, sh.also...), sh.prob*sh.share*prob)
 	default:
-		out.Confidence = prob * (1 - sh.prob)
-		out.Verdict, out.Reason = Moved, fmt.Sprintf("%v reacted instead of its planned port", p.g.ports[col])
-		if out.Confidence < sureOther {
-			out.Verdict, out.Reason = Unsure, p.doubt(b, sh)
-		}
-	}
-	if out.Verdict == Moved || out.Verdict == AsPlanned {
-		out.Found = &p.g.ports[col]
+		return p.judgeOne(out, b, col, prob*(1-sh.prob), sh)
 	}
 	return out
 }
 
-func (p *prover) doubt(b belief, sh sharing) string {
-	if sh.prob > 0.005 && sh.also[0] == unseen {
-		return "it lost little of its flow: another run may be joined to it"
+// judgeOne is the verdict of a run to which just one port seems to have
+// reacted, with the given probability.
+func (p *prover) judgeOne(out Run, b belief, col int, prob float64, sh sharing) Run {
+	verdict, sure := Moved, sureOther
+	if col == p.runs[b.run].col {
+		verdict, sure = AsPlanned, surePlanned
+		prob *= 1 - p.joints[b.run].prob
 	}
-	if sh.prob > 0.005 {
-		return fmt.Sprintf("%v may have reacted with it", p.g.ports[sh.also[0]])
+	out.Confidence = prob
+	if prob < sure {
+		out.Reason = p.doubt(b, sh)
+		return out
 	}
-	if p.joints[b.run].prob > 0.005 {
-		return fmt.Sprintf("%v may be joined to it", p.g.ports[p.joints[b.run].col])
-	}
-	if b.silent > 0.005 {
-		return "the reaction may be chance"
-	}
-	return "another port may have reacted instead"
+	out.Verdict, out.Found = verdict, p.portAt(col)
+	out.Reason = p.foundReason(verdict, col, out.Evidence)
+	return out
 }
 
-func (p *prover) judgeSilent(out Run, b belief) Run {
-	r := p.runs[b.run]
-	out.Confidence, out.Verdict, out.Reason = b.silent, Silent, "no port reacted"
-	dead := r.col < 0 || p.ex[r.col].dead
-	if dead {
-		out.Reason = "no port reacted, and its planned port counts next to nothing all along"
+// judgeSilent is the verdict of a run to which no port seems to have reacted.
+func (p *prover) judgeSilent(b belief) Run {
+	out := Run{Verdict: Silent, Confidence: b.silent, Evidence: p.evidence(b, p.runs[b.run].col)}
+	switch {
+	case b.slot == noTime:
+		out.Verdict, out.Reason = NotWalked, "The runs before and after it followed one another too soon for it to have had its turn."
+	case b.slot == beyond:
+		out.Verdict, out.Reason = NotWalked, "Its turn lies outside the recording."
+	case !p.couldBeSeen(b):
+		out.Verdict, out.Confidence = Unsure, 1-b.silent
+		out.Reason = "Its planned port reported no flow at that time, so that a reaction could not have been seen."
+	case b.silent < sureSilent:
+		out.Verdict, out.Reason = Unsure, "No port reacted clearly; its planned port may have, faintly."
+	default:
+		out.Reason = p.silentReason(b)
 	}
-	if r.col < 0 {
-		out.Reason = "no port reacted, and the recording lacks its planned port"
+	return out
+}
+
+// couldBeSeen says that the silence of the run's planned port means something:
+// it was listening, or it is known to be dead or to hear another run.
+func (p *prover) couldBeSeen(b belief) bool {
+	c := p.runs[b.run].col
+	if c < 0 || p.ex[c].dead {
+		return true
 	}
-	seen := dead
-	for _, at := range b.atS {
+	if own, taken := p.own[c]; taken && own.run != b.run {
+		return true
+	}
+	return slices.ContainsFunc(b.atS, func(at float64) bool {
 		a := p.tr.step(at)
-		seen = seen || p.tr.covered(r.col, a, a+p.tr.step(lookS)) >= seenAtLeast
-	}
-	if !seen {
-		out.Verdict, out.Reason = Unsure, "its planned port reported no flow at that time"
-		out.Confidence = 1 - b.silent
-	} else if out.Confidence < sureOther {
-		out.Verdict, out.Reason = Unsure, "its planned port may have reacted faintly"
-	}
-	return out
+		return p.tr.covered(c, a, a+p.tr.step(lookS)) >= seenAtLeast
+	})
 }
 
-func (p *prover) shared(out *Run, b belief, col int, sh sharing) {
-	out.Verdict, out.Confidence = Shared, sh.prob*sh.share*b.ports[col]
-	all := []int{col}
-	for _, c := range sh.also {
-		if c != unseen {
-			all = append(all, c)
-		}
+// shared is the verdict that all of cols reacted to the run; the planned port,
+// if among them, comes first.
+func (p *prover) shared(out Run, b belief, cols []int, prob float64) Run {
+	out.Verdict, out.Confidence, out.Reason = Shared, prob, p.sharedReason(cols)
+	if i := slices.Index(cols, p.runs[b.run].col); i > 0 {
+		cols[0], cols[i] = cols[i], cols[0]
 	}
-	if i := slices.Index(all, p.runs[b.run].col); i > 0 {
-		all[0], all[i] = all[i], all[0]
-	}
-	out.Found = &p.g.ports[all[0]]
-	for _, c := range all[1:] {
+	out.Found = p.portAt(cols[0])
+	for _, c := range cols[1:] {
 		out.Also = append(out.Also, p.g.ports[c])
 	}
-	out.Reason = fmt.Sprintf("%d ports reacted together", len(all))
-}
-
-func (p *prover) evidence(b belief, col int) *Evidence {
-	e := &Evidence{}
-	if c := p.runs[b.run].col; c >= 0 {
-		e.Planned = round(b.nats[c], 2)
-	}
-	if col < 0 {
-		return e
-	}
-	e.Nats = round(b.nats[col], 2)
-	step := p.start(col, b.atS[0])
-	v, l := p.tr.peak(col, step, p.full)
-	e.startS, e.LengthS = float64(step)*p.tr.stepS, round(float64(l)*p.tr.stepS, 3)
-	v = round(v, 3)
-	if p.full.tap {
-		e.AddedHz = &v
-	} else {
-		e.Left = &v
-	}
-	for c, w := range b.ports {
-		if c != col && (w > e.RivalOdd) {
-			e.Rival, e.RivalOdd = &p.g.ports[c], w
-		}
-	}
-	return e
+	return out
 }
 
 func round(v float64, digits int) float64 {

@@ -47,34 +47,83 @@ type bins struct {
 	part [][]float64 // part[k][i], 1 <= k < parts
 }
 
-func (t *tracker) bins(p int, s shape, strength float64) bins {
+// quiet is what a port counts without a reaction, and the part of the negative
+// binomial law that no reaction changes.
+type quiet struct {
+	phi  float64
+	mean []float64 // 0 where nothing can be said
+	log  []float64 // ln(1 + phi mean)
+}
+
+func (t *tracker) quiet(p int, s shape) quiet {
+	q := quiet{t.phi(p, s), make([]float64, t.g.n), make([]float64, t.g.n)}
+	for i := range q.mean {
+		q.mean[i] = t.usual(p, i, s)
+		q.log[i] = math.Log(1 + q.phi*q.mean[i])
+	}
+	return q
+}
+
+func (t *tracker) bins(p int, s shape, q quiet, strength float64) bins {
 	n := t.g.n
 	b := bins{sum: make([]float64, n+1), part: make([][]float64, t.parts)}
-	for k := 1; k < t.parts; k++ {
-		b.part[k] = make([]float64, n+1)
-	}
-	for i := range n {
-		b.sum[i+1] = b.sum[i] + t.bin(p, i, s, strength, 1)
-		for k := 1; k < t.parts; k++ {
-			b.part[k][i] = t.bin(p, i, s, strength, float64(k)/float64(t.parts))
+	for k := 1; k <= t.parts; k++ {
+		v := t.covers(p, s, q, strength, float64(k)/float64(t.parts))
+		if k < t.parts {
+			b.part[k] = append(v, 0)
+			continue
+		}
+		for i, ll := range v {
+			b.sum[i+1] = b.sum[i] + ll
 		}
 	}
 	return b
 }
 
-func (t *tracker) bin(p, i int, s shape, strength, cover float64) float64 {
-	m, e := float64(t.ex[p].mean[i]), float64(t.g.e[p][i])
-	if s.tap && e > 0 && (m > 0 || t.still) {
-		m = max(m, quietTapRate*e) + t.felt(p, i)
+// covers is bin for every bin of a port. It is shape.bin with what is common
+// to all bins or all strengths taken out of the loop.
+func (t *tracker) covers(p int, s shape, q quiet, strength, cover float64) []float64 {
+	out := make([]float64, t.g.n)
+	x, e := t.g.x[p], t.g.e[p]
+	size := 1 / q.phi
+	logRatio := math.Log(s.mean(1, 0, strength, cover)) // of a pinch, whatever the mean
+	for i, m := range q.mean {
+		if m == 0 {
+			continue
+		}
+		m1 := s.mean(m, float64(e[i]), strength, cover)
+		if s.tap {
+			logRatio = math.Log(m1 / m)
+		}
+		xi := float64(x[i])
+		out[i] = s.cut(xi*logRatio - (xi+size)*(math.Log(1+q.phi*m1)-q.log[i]))
 	}
+	return out
+}
+
+func (t *tracker) phi(p int, s shape) float64 {
+	if s.tap {
+		return min(t.ex[p].phi, tapPhi)
+	}
+	return t.ex[p].phi
+}
+
+// usual is what the port should count in the bin without a reaction; 0 where
+// nothing can be said.
+func (t *tracker) usual(p, i int, s shape) float64 {
+	m := float64(t.ex[p].mean[i])
+	if e := float64(t.g.e[p][i]); s.tap && e > 0 && (m > 0 || t.still) {
+		return max(m, quietTapRate*e) + t.felt(p, i)
+	}
+	return m
+}
+
+func (t *tracker) bin(p, i int, s shape, strength, cover float64) float64 {
+	m := t.usual(p, i, s)
 	if m == 0 {
 		return 0
 	}
-	phi := t.ex[p].phi
-	if s.tap {
-		phi = min(phi, tapPhi)
-	}
-	return s.bin(float64(t.g.x[p][i]), m, s.mean(m, e, strength, cover), phi)
+	return s.bin(float64(t.g.x[p][i]), m, s.mean(m, float64(t.g.e[p][i]), strength, cover), t.phi(p, s))
 }
 
 // over is the log likelihood ratio of a reaction from step a to step z.
@@ -102,37 +151,66 @@ func (t *tracker) track(p int, s shape) track {
 	if t.ex[p].dead && !s.tap {
 		return out
 	}
-	layers := make([]bins, len(s.strength))
+	layers, q := make([]bins, len(s.strength)), t.quiet(p, s)
 	for r, v := range s.strength {
-		layers[r] = t.bins(p, s, v)
+		layers[r] = t.bins(p, s, q, v)
 	}
-	v := make([]float64, len(s.strength)*len(s.length))
+	best := t.best(s, layers)
+	for a, v := range best {
+		if v >= notWorthASum {
+			v = t.start(a, s, layers, v)
+		}
+		out[a] = float32(v)
+	}
+	return out
+}
+
+// notWorthASum is the evidence below which it hardly matters how small it is:
+// the likeliest strength and length then stand for all.
+const notWorthASum = -1
+
+// best is, for each start, the evidence of the likeliest strength and length.
+// Almost every start of a recording ends here, so whole bins take a path of
+// their own, over columns.
+func (t *tracker) best(s shape, layers []bins) []float64 {
+	n := t.steps()
+	out := make([]float64, n)
 	for a := range out {
-		out[a] = float32(t.start(a, s, layers, v))
+		out[a] = math.Inf(-1)
+	}
+	for r, b := range layers {
+		for j, l := range s.length {
+			w := s.logW[r][j]
+			if t.parts > 1 {
+				for a := range out {
+					out[a] = max(out[a], b.over(a, min(a+l, n), t.parts)+w)
+				}
+				continue
+			}
+			whole := max(0, n-l)
+			from, to := b.sum[:whole], b.sum[l:l+whole]
+			for a, v := range from {
+				if u := to[a] - v + w; u > out[a] {
+					out[a] = u
+				}
+			}
+			for a := whole; a < n; a++ {
+				out[a] = max(out[a], b.sum[n]-b.sum[a]+w)
+			}
+		}
 	}
 	return out
 }
 
 // start is the evidence of a reaction that starts at step a, averaged over
-// strengths and lengths; v is scratch.
-func (t *tracker) start(a int, s shape, layers []bins, v []float64) float64 {
-	best, last := math.Inf(-1), t.steps()
-	k := 0
+// strengths and lengths, of which the likeliest has the evidence best.
+func (t *tracker) start(a int, s shape, layers []bins, best float64) float64 {
+	var sum float64
 	for r, b := range layers {
 		for j, l := range s.length {
-			z := min(a+l, last)
-			v[k] = b.over(a, z, t.parts) + s.logW[r][j]
-			best = max(best, v[k])
-			k++
-		}
-	}
-	if best < -1 { // hardly matters how small it is
-		return best
-	}
-	var sum float64
-	for _, u := range v {
-		if u > best-12 {
-			sum += math.Exp(u - best)
+			if v := b.over(a, min(a+l, t.steps()), t.parts) + s.logW[r][j]; v > best-12 {
+				sum += math.Exp(v - best)
+			}
 		}
 	}
 	return best + math.Log(sum)

@@ -167,14 +167,55 @@ func (f *flow) usually(t int) float64 {
 	return quantile(v, 0.95)
 }
 
-// nothingFlows says that the typical port counts next to nothing, as in a walk
-// by tapping with the fan off.
+// A port in the flow counts at least leastRate in most of some stretch of
+// blocks, and not just a faint echo of its own strongest burst.
+const (
+	stretch     = 8
+	stretchFlow = 5
+	echo        = 0.15
+)
+
+// nothingFlows says that the typical port counts in bursts at most, as in a
+// walk by tapping with the fan off.
 func (f *flow) nothingFlows() bool {
-	levels := make([]float64, 0, len(f.g.ports))
-	for p := range f.g.ports {
-		levels = append(levels, trimmed(f.blocks(p)))
+	busy := make([]float64, len(f.g.ports))
+	parallel(len(busy), func(p int) { busy[p] = mostInStretch(f.rates(p)) })
+	return quantile(busy, 0.4) < stretchFlow
+}
+
+// rates are the port's counts/s block by block.
+func (f *flow) rates(p int) []float64 {
+	var out []float64
+	for i, b := 0, f.perBlock(); i < f.g.n; i += b {
+		var x, e float64
+		for j := i; j < min(i+b, f.g.n); j++ {
+			x += float64(f.g.x[p][j])
+			e += float64(f.g.e[p][j])
+		}
+		if e > 0 {
+			out = append(out, x/e)
+		}
 	}
-	return quantile(levels, 0.6) < leastRate
+	return out
+}
+
+// mostInStretch is the largest number of busy blocks in any stretch.
+func mostInStretch(rates []float64) float64 {
+	if len(rates) == 0 {
+		return 0
+	}
+	least := max(leastRate, echo*slices.Max(rates))
+	most, now := 0, 0
+	for i, r := range rates {
+		if r >= least {
+			now++
+		}
+		if i >= stretch && rates[i-stretch] >= least {
+			now--
+		}
+		most = max(most, now)
+	}
+	return float64(most)
 }
 
 // blocks are the port's counts per expected second, block by block, while its

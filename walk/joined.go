@@ -66,8 +66,9 @@ func (p *prover) halfLayers(bs []belief) map[int][]bins {
 	all := make([][]bins, len(bs))
 	parallel(len(bs), func(i int) {
 		cols[i] = p.runs[bs[i].run].col
+		q := p.tr.quiet(cols[i], p.full)
 		for _, v := range p.full.strength[p.full.half:] {
-			all[i] = append(all[i], p.tr.bins(cols[i], p.full, v))
+			all[i] = append(all[i], p.tr.bins(cols[i], p.full, q, v))
 		}
 	})
 	out := map[int][]bins{}

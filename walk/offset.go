@@ -18,13 +18,16 @@ const (
 // Prior belief about one run of a walk, from no source but common practice:
 // most hoses are where the plan wants them.
 const (
-	priorPlanned   = 0.93
-	priorMoved     = 0.035
-	priorSilent    = 0.03
-	priorOdd       = 1.0  // no port reacts, where the planned one counts strangely; as a weight
-	priorDisplaced = 0.2  // a run whose port another has is at one that none has
-	priorPattern   = 1e-3 // a whole walk is off by one port, as a person's slip
-	priorRepeat    = 0.1  // one of several marks of a run is a mistake
+	priorPlanned     = 0.92
+	priorMoved       = 0.035
+	priorSilent      = 0.04
+	priorOdd         = 1.0   // no port reacts, where the planned one counts strangely; as a weight
+	priorDisplaced   = 0.2   // a run whose port another has is at one that none has
+	priorPattern     = 2e-4  // a whole drill is off by one or two ports...
+	priorPatternNode = 0.012 // ...and by one where it has a single node: a person's slip
+	priorPlannedDead = 0.05  // a port reacts although it is dead or missing
+	priorOutside     = 0.02  // the recorder was off when a mark was made
+	priorRepeat      = 0.1   // one of several marks of a run is a mistake
 )
 
 // markDensity is the probability density [1/s] of a reaction d seconds after
@@ -163,9 +166,12 @@ func (p *prover) score(offsetS float64, blind track, cols []int) float64 {
 }
 
 func (p *prover) markScore(at float64, blind track, col int) float64 {
+	if at < 0 || at > p.g.spanS() {
+		return math.Log(priorOutside)
+	}
 	v := logAdd(math.Log(priorSilent), math.Log(priorMoved)+p.tr.near(blind, at))
-	if col < 0 {
-		return v
+	if col < 0 || p.ex[col].dead {
+		return logAdd(v, math.Log(1-priorPlannedDead))
 	}
 	return logAdd(v, math.Log(priorPlanned)+p.tr.near(p.settled[col], at))
 }
@@ -198,11 +204,21 @@ func (p *prover) patterns() []pattern {
 	}
 	pats := []pattern{{plan, 0}}
 	for _, d := range []int{-2, -1, 1, 2} {
+		prior := math.Log(priorPattern)
+		if p.oneNode() && (d == 1 || d == -1) {
+			prior = math.Log(priorPatternNode)
+		}
 		pats = append(pats,
-			pattern{shifted(plan, inOrder(len(plan)), d), math.Log(priorPattern)},
-			pattern{shifted(plan, p.walkOrder(), d), math.Log(priorPattern)})
+			pattern{shifted(plan, inOrder(len(plan)), d), prior},
+			pattern{shifted(plan, p.walkOrder(), d), prior})
 	}
 	return pats
+}
+
+// oneNode says that all planned ports are on one node. Within a node tubes are
+// pushed on in order, and a slip at the first carries on to the last.
+func (p *prover) oneNode() bool {
+	return !slices.ContainsFunc(p.runs, func(r planned) bool { return r.port.Node != p.runs[0].port.Node })
 }
 
 // shifted gives each run of the order the port of the run d places on.

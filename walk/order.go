@@ -12,15 +12,16 @@ import (
 // reactions and runs, both rising; a run that no reaction answers leaves a gap
 // in time about as long as a pinch and a step take.
 const (
-	worthALook   = 4.0  // nats from which a reaction may be one
-	worthAMove   = 6.0  // nats from which it may be that of a run planned elsewhere
-	shortestGapS = 2.0  // between the starts of two pinches
-	pausePart    = 0.05 // part of the steps at which the person stops to talk
-	pauseS       = 40.0 // for so long on average
-	farthestSkip = 64   // runs in a row that may all be silent
-	priorCutOff  = 0.02 // the walk begins late or ends early
-	priorJumble  = 0.01 // the walk did not go in plan order at all
-	anchorsOff   = 3    // neighbouring anchors that may be wrong
+	worthALook   = 4.0   // nats from which a reaction may be one
+	worthAMove   = 4.0   // nats from which it may be that of a run planned elsewhere
+	shortestGapS = 2.0   // between the starts of two pinches
+	pausePart    = 0.05  // part of the steps at which the person stops to talk
+	pauseS       = 40.0  // for so long on average
+	farthestSkip = 64    // runs in a row that may all be silent
+	priorCutOff  = 0.02  // the walk begins late or ends early
+	priorJumble  = 0.005 // the walk did not go in plan order at all
+	anchorsOff   = 3     // neighbouring anchors that may be wrong
+	rankOff      = 4     // reactions more or less that may be missing before a place
 )
 
 // candidate is a reaction that may answer to a run: its weight is ln of the
@@ -70,6 +71,7 @@ func (p *prover) candidates() []candidate {
 type path struct {
 	p     *prover
 	order []int // index into the prover's runs
+	cols  []int // the port that each run of the order should have
 	place map[int]int
 	cands []candidate
 	pace  pace
@@ -86,20 +88,22 @@ type state struct {
 	alpha, beta float64
 }
 
-func newPath(p *prover, order []int, cands []candidate, pc pace) *path {
-	h := &path{p: p, order: order, place: map[int]int{}, cands: cands, pace: pc, skip: make([]float64, len(order)+1)}
-	for k, run := range order {
-		if c := p.runs[run].col; c >= 0 {
+// newPath is a path on which every run of the order should have the port of
+// cols (-1: none that is recorded).
+func newPath(p *prover, order, cols []int, cands []candidate) *path {
+	h := &path{p: p, order: order, cols: cols, place: map[int]int{}, cands: cands, skip: make([]float64, len(order)+1)}
+	for k, c := range cols {
+		if c >= 0 {
 			h.place[c] = k
 		}
-		h.skip[k+1] = h.skip[k] + math.Log(p.silentInPath(run))
+		h.skip[k+1] = h.skip[k] + math.Log(p.silentInPath(c))
 	}
 	return h
 }
 
-// silentInPath is the prior probability that no port answers to the run.
-func (p *prover) silentInPath(run int) float64 {
-	c := p.runs[run].col
+// silentInPath is the prior probability that no port answers to a run that
+// should have the port.
+func (p *prover) silentInPath(c int) float64 {
 	switch {
 	case c < 0 || p.ex[c].dead:
 		return 0.95
@@ -134,11 +138,15 @@ func (h *path) solve() float64 {
 func (h *path) add(cand, k int) {
 	c := h.cands[cand]
 	prior := priorMoved * h.p.place(h.order[k], c.col)
-	if h.p.runs[h.order[k]].col == c.col {
+	if h.cols[k] == c.col {
 		prior = priorPlanned
 	}
+	emit := math.Log(prior) + c.weight
+	if h.p.full.tap && h.cols[k] != c.col {
+		emit += h.p.direct(c.col, c.step)
+	}
 	h.byCand[cand] = append(h.byCand[cand], len(h.states))
-	h.states = append(h.states, state{cand: cand, k: k, emit: math.Log(prior) + c.weight})
+	h.states = append(h.states, state{cand: cand, k: k, emit: emit})
 }
 
 func (h *path) plannedStates() {
@@ -165,26 +173,46 @@ func (h *path) anchors() []anchor {
 }
 
 // otherStates adds, for each candidate that is clear enough, the runs that it
-// may answer to besides its planned one: those between the anchors around it.
+// may answer to besides its planned one: those between the anchors around it,
+// and those about as far on in the order as it is among the clear reactions.
 func (h *path) otherStates(as []anchor) {
+	rank, clear := 0, 0
+	for _, c := range h.cands {
+		if c.nats >= clearReaction {
+			clear++
+		}
+	}
 	for i, c := range h.cands {
+		if c.nats >= clearReaction {
+			rank++
+		}
 		if c.nats < worthAMove {
 			continue
 		}
-		after, _ := slices.BinarySearchFunc(as, i, func(a anchor, i int) int { return a.cand - i })
-		lo, hi := 0, len(h.order)
-		if j := after - anchorsOff; j >= 0 {
-			lo = as[j].k
-		}
-		if j := after + anchorsOff; j < len(as) {
-			hi = as[j].k + 1
-		}
-		for k := lo; k < hi; k++ {
+		lo, hi := h.between(as, i)
+		near := rank - 1
+		far := rank - 1 + len(h.order) - clear
+		lo, hi = min(lo, near-rankOff, far-rankOff), max(hi, near+rankOff, far+rankOff)
+		for k := max(lo, 0); k < min(hi, len(h.order)); k++ {
 			if own, ok := h.place[c.col]; !ok || own != k {
 				h.add(i, k)
 			}
 		}
 	}
+}
+
+// between are the runs between the anchors around candidate i, a few anchors
+// on either side taken for wrong.
+func (h *path) between(as []anchor, i int) (lo, hi int) {
+	after, _ := slices.BinarySearchFunc(as, i, func(a anchor, i int) int { return a.cand - i })
+	hi = len(h.order)
+	if j := after - anchorsOff; j >= 0 {
+		lo = as[j].k
+	}
+	if j := after + anchorsOff; j < len(as) {
+		hi = as[j].k + 1
+	}
+	return lo, hi
 }
 
 // run sums over all paths through the states, forward and backward.
@@ -240,17 +268,51 @@ func (h *path) total() float64 {
 	return total
 }
 
-// jumbled is ln of the likelihood when the reactions come in any order: each
-// clear one answers to some run, whichever.
-func (h *path) jumbled() float64 {
-	ll := math.Log(priorJumble)
-	typical := -math.Log(max(h.pace.sd, 0.5) * math.Sqrt(2*math.Pi*math.E))
-	for _, c := range h.cands {
-		if c.nats >= clearReaction {
-			ll += max(0, c.weight+typical-math.Log(float64(len(h.order))))
+// ordered is the posterior that the walk went in plan order at all, from two
+// counts. In a jumbled walk hardly any run answers in its own place: the
+// number of fixed points of a random order is Poisson with mean 1. And a path
+// that must rise leaves most of the clear reactions of a jumbled walk unused.
+func (h *path) ordered() float64 {
+	matched, own := 0.0, 0.0
+	used := make([]float64, len(h.cands))
+	total := h.total()
+	for _, s := range h.states {
+		w := math.Exp(s.alpha + s.beta - total)
+		used[s.cand] += w
+		if h.cands[s.cand].nats < clearReaction {
+			continue
+		}
+		matched += w
+		if h.cols[s.k] == h.cands[s.cand].col {
+			own += w
 		}
 	}
-	return ll
+	lgOwn, _ := math.Lgamma(own + 1)
+	// In an ordered one more are likelier, in proportion.
+	fixed := math.Exp(-1-lgOwn) * (matched + 1) * (matched + 1) / (2*own + 1)
+	clear, stray := 0.0, 0.0
+	for i, c := range h.cands {
+		if c.nats >= clearReaction && !h.companion(i, used) {
+			clear++
+			stray += 1 - min(used[i], 1)
+		}
+	}
+	odds := priorJumble * fixed
+	if clear > 0 && stray > 2 {
+		odds = max(odds, priorJumble*math.Exp(4*(stray-0.15*clear)))
+	}
+	return 1 / (1 + odds)
+}
+
+// companion says that a reaction comes together with one that is used: a port
+// that hears two runs is no sign of disorder.
+func (h *path) companion(i int, used []float64) bool {
+	for j, c := range h.cands {
+		if j != i && used[j] > 0.5 && math.Abs(c.atS-h.cands[i].atS) < 1 {
+			return true
+		}
+	}
+	return false
 }
 
 // firstPace guesses the pace from the clear reactions of ports that the plan

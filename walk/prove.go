@@ -1,52 +1,90 @@
 package walk
 
 import (
-	"math"
-	"slices"
-
 	"runproof/fit"
 	"runproof/flowlog"
-	"runproof/input"
 )
 
-// Options are what a person may say of a walk.
+// Options are what a person may say of a walk. The zero Options: no marks, and
+// the recording shows the method.
 type Options struct {
 	Marks  *Marks // nil: the walk went in plan order
 	Method Method // Auto: see what the recording shows
 }
 
 // Prove works out from the recording of a walk which port listens to which
-// run of the fit.
+// run of the fit. The proof's Made is left to the caller.
+//
+// It fails with an input.Fault where the recording is too short, too long or
+// too coarse to show a walk or has no port, and where the marks cannot belong
+// to it. All that is merely odd is told in the proof.
 func Prove(f *fit.Fit, log *flowlog.Log, o Options) (*Proof, error) {
 	g, err := newGrid(log)
 	if err != nil {
 		return nil, err
 	}
-	p := &prover{g: g, runs: plannedRuns(f, g)}
+	p := newProver(f, g)
+	p.strays = straysUnmarked
+	if o.Marks != nil {
+		p.strays = straysMarked
+		if err := p.takeMarks(o.Marks, log.Clock); err != nil {
+			return nil, err
+		}
+	}
 	seat, products := seats(p.runs, g.ports)
 	fl := newFlow(g, seat, products)
 	p.ex = fl.expect()
 	p.tr = newTracker(fl, p.ex)
 	p.pick(o.Method)
-	proof := &Proof{Runproof: Version, Method: Pinch}
+	proof := &Proof{Runproof: Version, Method: Pinch, Moves: []Move{}}
 	if p.full.tap {
 		proof.Method = Tap
 	}
-	if o.Marks == nil {
-		bs, ordered := p.fromOrder()
-		proof.Runs = p.decide(bs)
-		p.doubtOrder(proof, ordered)
-		p.stamp(proof, log.Clock)
-		return proof, nil
-	}
-	if err := p.place2(o.Marks, log.Clock); err != nil {
-		return nil, err
-	}
-	bs, peaks := p.fromMarks()
-	proof.Runs = p.decide(bs)
-	p.clock(proof, bs, peaks)
+	p.work(proof)
 	p.stamp(proof, log.Clock)
+	p.strangers(proof)
+	proof.restore()
 	return proof, nil
+}
+
+func newProver(f *fit.Fit, g *grid) *prover {
+	p := &prover{g: g, runs: plannedRuns(f, g), nodePorts: map[string]int{}}
+	for _, r := range g.ports {
+		p.nodePorts[r.Node]++
+	}
+	return p
+}
+
+// work fills in the runs and the clock.
+func (p *prover) work(proof *Proof) {
+	if len(p.marks) > 0 {
+		bs, peaks := p.fromMarks()
+		proof.Runs = p.decide(bs)
+		p.clock(proof, bs, peaks)
+		return
+	}
+	bs, ordered := p.fromOrder()
+	proof.Runs = p.decide(bs)
+	if ordered < surePlanned {
+		proof.Notes = append(proof.Notes, "The reactions do not follow the order of the plan. Walk again in plan order, or note the time of each run and give the notes with --marks.")
+	}
+	doubtOrder(proof.Runs, ordered)
+}
+
+// doubtOrder lowers every confidence by the chance that the walk did not go in
+// plan order, and leaves nothing standing that it makes doubtful.
+func doubtOrder(runs []Run, ordered float64) {
+	for i := range runs {
+		r := &runs[i]
+		if r.Verdict == NotWalked && r.Evidence == nil {
+			continue
+		}
+		r.Confidence = round(r.Confidence*ordered, 6)
+		if ordered < surePlanned {
+			r.Verdict, r.Found, r.Also = Unsure, nil, nil
+			r.Reason = "The reactions do not follow the order of the plan."
+		}
+	}
 }
 
 // stamp writes the starts of reactions as the log writes time.
@@ -58,27 +96,27 @@ func (p *prover) stamp(proof *Proof, clock flowlog.Clock) {
 	}
 }
 
-// doubtOrder lowers every confidence by the chance that the walk did not go in
-// plan order, and leaves nothing standing that it makes doubtful.
-func (p *prover) doubtOrder(proof *Proof, ordered float64) {
-	for i := range proof.Runs {
-		r := &proof.Runs[i]
-		if r.Verdict == NotWalked {
-			continue
+// strangers tells of ports that only the fit or only the recording has.
+func (p *prover) strangers(proof *Proof) {
+	known := map[fit.PortRef]bool{}
+	for _, r := range p.runs {
+		known[r.port] = true
+		if r.col < 0 {
+			proof.NotInLog = append(proof.NotInLog, r.port)
 		}
-		r.Confidence *= ordered
-		if ordered < surePlanned && r.Verdict != Unsure {
-			r.Verdict, r.Found, r.Also = Unsure, nil, nil
-			r.Reason = "the reactions do not follow the order of the plan: note the times of the runs and give them with --marks"
+	}
+	for _, r := range p.g.ports {
+		if !known[r] {
+			proof.NotInFit = append(proof.NotInFit, r)
 		}
 	}
 }
 
-// pick chooses the shape of a reaction.
+// pick chooses the method, and with it the shape of a reaction.
 func (p *prover) pick(m Method) {
 	pinch, tap := pinchShape(p.tr), newShape(tapAdds, tapLengthS, p.tr, true)
 	p.full = pinch
-	if m == Tap || (m == Auto && p.total(tap) > p.total(pinch)) {
+	if m == Tap || (m == Auto && (p.tr.still || p.total(tap) > p.total(pinch))) {
 		p.full = tapShape(p.typicalTap(tap), p.tr)
 		p.tr.frame = throughFrame(p.g, p.ex)
 	}
@@ -91,8 +129,7 @@ func (p *prover) typicalTap(s shape) float64 {
 	for col, tr := range p.tr.all(s) {
 		most := 0.0
 		for _, r := range p.tr.tops(col, tr, clearReaction, s) {
-			x, m := p.counted(col, r.step, p.tr.step(r.endS))
-			most = max(most, (x-m)/(r.endS-r.atS))
+			most = max(most, p.excess(col, r.step, p.tr.step(r.endS))/(r.endS-r.atS))
 		}
 		if most > 0 {
 			add = append(add, most)
@@ -104,57 +141,21 @@ func (p *prover) typicalTap(s shape) float64 {
 	return quantile(add, 0.5)
 }
 
-// total is the evidence of all clear reactions under a shape.
+// fewPorts are enough to tell a pinch from a tap.
+const fewPorts = 32
+
+// total is the evidence of the clear reactions of some ports under a shape.
 func (p *prover) total(s shape) float64 {
-	var sum float64
-	for col, tr := range p.tr.all(s) {
-		for _, r := range p.tr.tops(col, tr, clearReaction, s) {
-			sum += r.nats
+	every := (len(p.ex) + fewPorts - 1) / fewPorts
+	sums := make([]float64, (len(p.ex)+every-1)/every)
+	parallel(len(sums), func(i int) {
+		for _, r := range p.tr.tops(i*every, p.tr.track(i*every, s), clearReaction, s) {
+			sums[i] += r.nats
 		}
+	})
+	var sum float64
+	for _, v := range sums {
+		sum += v
 	}
 	return sum
-}
-
-// place2 puts the marks on the grid's axis.
-func (p *prover) place2(m *Marks, clock flowlog.Clock) error {
-	if len(m.Marks) == 0 {
-		return input.Fault{Place: input.Place{File: m.File}, What: "there is no mark", Remedy: "leave --marks out if the walk went in plan order"}
-	}
-	if m.Clock != clock {
-		return input.Fault{Place: input.Place{File: m.File}, What: "the times are of another form than the recording's", Remedy: "write both in RFC 3339 or both in decimal seconds"}
-	}
-	for _, k := range m.Marks {
-		run := slices.IndexFunc(p.runs, func(r planned) bool { return r.ID == k.Run })
-		p.marks = append(p.marks, mark{run: run, atS: p.g.seconds(k.TimeNS)})
-	}
-	slices.SortStableFunc(p.marks, func(a, b mark) int { return cmpFloat(a.atS, b.atS) })
-	return nil
-}
-
-func (p *prover) clock(proof *Proof, bs []belief, peaks []offsetPeak) {
-	o := round(peaks[0].offsetS, 3)
-	proof.ClockOffsetS = &o
-	c := &Clock{}
-	var d []float64
-	for _, b := range bs {
-		if col, prob := b.best(); prob > 0.9 && b.nats[col] > 8 {
-			for _, at := range b.atS {
-				d = append(d, float64(p.start(col, at))*p.tr.stepS-at)
-			}
-		}
-	}
-	var s float64
-	for _, v := range d {
-		s += v * v
-	}
-	if len(d) > 1 {
-		c.ScatterS = round(math.Sqrt(s/float64(len(d)-1)), 3)
-		c.StandardErrorS = round(c.ScatterS*1.25/math.Sqrt(float64(len(d))), 3)
-	}
-	if len(peaks) > 1 {
-		r := round(peaks[1].offsetS, 3)
-		c.RunnerUpS = &r
-		c.RunnerUpOdds = 1 - odds(peaks, 0)
-	}
-	proof.Clock = c
 }

@@ -9,18 +9,20 @@ import (
 
 // prover holds one walk while it is worked out.
 type prover struct {
-	g       *grid
-	runs    []planned
-	ex      []expected
-	tr      *tracker
-	full    shape               // what a reaction looks like
-	own     map[int]ownReaction // by port: the reaction that a run claims
-	whole   []float64           // what a pinched run keeps, this walk
-	joints  map[int]junction    // by run: what it may be joined to
-	cross   float64             // what a tap adds at a neighbour, this walk, as a part of its own
-	tracks  []track             // evidence for each port and start step
-	settled []track             // the same against all else that may be true of the port
-	marks   []mark
+	g         *grid
+	runs      []planned
+	nodePorts map[string]int // ports of the recording by node
+	ex        []expected
+	tr        *tracker
+	full      shape               // what a reaction looks like
+	own       map[int]ownReaction // by port: the reaction that a run claims
+	whole     []float64           // what a pinched run keeps, this walk
+	strays    float64             // reactions of a port that no run should claim, in the whole walk
+	joints    map[int]junction    // by run: what it may be joined to
+	cross     float64             // what a tap adds at a neighbour, this walk, as a part of its own
+	tracks    []track             // evidence for each port and start step
+	settled   []track             // the same against all else that may be true of the port
+	marks     []mark
 }
 
 // mark is a mark on the grid's axis, by the marks' own clock.
@@ -38,15 +40,26 @@ type belief struct {
 	slackS float64         // give or take, s
 	atS    []float64       // expected starts of its pinches, s on the grid's axis
 	nats   map[int]float64 // evidence for each port
+	slot   slot            // whether an unmarked walk had time for it
 }
 
 // trace makes the tracks for the present shape.
 func (p *prover) trace() {
 	p.tracks = p.tr.all(p.full)
 	p.settled = make([]track, len(p.tracks))
-	rate := strayPerPort / p.g.spanS()
+	rate := p.strays / p.g.spanS()
 	parallel(len(p.tracks), func(c int) { p.settled[c] = p.tr.settle(c, p.tracks[c], p.full, rate) })
 }
+
+// slot says whether a run that no reaction answers had its turn in a walk
+// without marks. The zero value: it had.
+type slot int
+
+const (
+	hadTurn slot = iota
+	noTime       // its neighbours followed one another too soon
+	beyond       // the recording begins after or ends before its turn
+)
 
 // fromMarks works out a walk with marks: the offset and what reacted to each
 // marked run.
@@ -173,21 +186,15 @@ func (p *prover) place(run, col int) float64 {
 	if p.runs[run].col == col {
 		return 0
 	}
-	return spreadOver(p.g.ports, p.runs[run].port, col)
+	return p.spreadOver(p.runs[run].port, col)
 }
 
 // spreadOver is a weight for each port other than the one given, adding up to
 // about 1: half of it stays on the node.
-func spreadOver(ports []fit.PortRef, from fit.PortRef, to int) float64 {
-	same := 0
-	for _, r := range ports {
-		if r.Node == from.Node {
-			same++
-		}
-	}
-	v := 0.5 / float64(max(1, len(ports)-1))
-	if ports[to].Node == from.Node {
-		v += 0.5 / float64(max(1, same-1))
+func (p *prover) spreadOver(from fit.PortRef, to int) float64 {
+	v := 0.5 / float64(max(1, len(p.g.ports)-1))
+	if p.g.ports[to].Node == from.Node {
+		v += 0.5 / float64(max(1, p.nodePorts[from.Node]-1))
 	}
 	return v
 }
@@ -213,6 +220,9 @@ func (p *prover) edges(b *belief, prior func(run, col int) float64) []edge {
 	var out []edge
 	for col := range p.tracks {
 		w := math.Log(prior(b.run, col)/p.silent(b.run)) + p.nats(*b, col, p.settled[col])
+		if w > faintEdge && p.full.tap && col != p.runs[b.run].col {
+			w += p.direct(col, p.start(col, b.atS[0]))
+		}
 		if w > faintEdge || col == p.runs[b.run].col {
 			out = append(out, edge{col, w})
 			b.nats[col] = p.nats(*b, col, p.tracks[col])

@@ -10,6 +10,7 @@ import (
 // a reaction nor hide one.
 const (
 	mostPerBin     = 8.0
+	mostPerTapBin  = 12.0 // a burst is rarer nonsense than a dropout
 	leastPinchBin  = -4.6
 	leastTapBin    = -4.0 // between two strokes of a finger there is silence
 	tapPhi         = 0.3  // relative variance of what one bin counts of a tap
@@ -23,7 +24,9 @@ const (
 // (in start steps), with the prior weight of each pair, ln.
 type shape struct {
 	tap      bool
-	least    float64 // cut-off of the evidence of one bin against, nats
+	typical  float64 // what a tap adds in this walk, counts/s
+	least    float64 // cut-off of the evidence of one bin against, nats...
+	most     float64 // ...and for
 	strength []float64
 	half     int // strengths from this index on are of a port that hears two runs
 	length   []int
@@ -46,7 +49,7 @@ var (
 )
 
 // priorHalf is the prior part of pinches that a port hears by half.
-const priorHalf = 0.02
+const priorHalf = 0.006
 
 // pinchShape is what a pinch may look like.
 func pinchShape(t *tracker) shape {
@@ -91,9 +94,9 @@ func (s shape) weighted(strength, length []float64) shape {
 // newShape spreads the prior evenly over strengths and lengths.
 func newShape(strength, lengthS []float64, g *tracker, tap bool) shape {
 	stepS := g.stepS
-	s := shape{tap: tap, strength: strength, least: leastPinchBin * math.Sqrt(max(1, g.g.binS/binAimS))}
+	s := shape{tap: tap, strength: strength, most: mostPerBin, least: leastPinchBin * math.Sqrt(max(1, g.g.binS/binAimS))}
 	if tap {
-		s.least = leastTapBin
+		s.least, s.most = leastTapBin*math.Sqrt(max(1, g.g.binS/binAimS)), mostPerTapBin
 	}
 	for _, l := range lengthS {
 		n := max(1, int(math.Round(l/stepS)))
@@ -117,9 +120,10 @@ func (s shape) mean(m, seconds, strength, cover float64) float64 {
 // bin is the log likelihood ratio of the reaction in one bin: the negative
 // binomial law with mean m1 against the same with mean m0, cut off.
 func (s shape) bin(x, m0, m1, phi float64) float64 {
-	ll := x*math.Log(m1/m0) - (x+1/phi)*math.Log((1+phi*m1)/(1+phi*m0))
-	return min(max(ll, s.least), mostPerBin)
+	return s.cut(x*math.Log(m1/m0) - (x+1/phi)*math.Log((1+phi*m1)/(1+phi*m0)))
 }
+
+func (s shape) cut(ll float64) float64 { return min(max(ll, s.least), s.most) }
 
 // tapShape is the shape of taps that add some typical counts/s.
 func tapShape(typical float64, t *tracker) shape {
@@ -127,5 +131,7 @@ func tapShape(typical float64, t *tracker) shape {
 	for _, v := range []float64{0.3, 0.5, 0.8, 1.25, 2, 3.2} {
 		add = append(add, v*typical)
 	}
-	return newShape(add, tapLengthS, t, true)
+	s := newShape(add, tapLengthS, t, true)
+	s.typical = typical
+	return s
 }

@@ -21,6 +21,9 @@ type rival struct {
 	nats float64
 }
 
+// priorShared is the prior probability that a second port hears a run.
+const priorShared = 0.006
+
 // plainRival is the evidence from which a rival counts on its own account.
 const plainRival = 6
 
@@ -73,17 +76,18 @@ type ownReaction struct {
 // claim notes every port's own reaction.
 func (p *prover) claim(bs []belief) {
 	p.own = map[int]ownReaction{}
-	if p.full.tap {
-		return
-	}
 	for _, b := range bs {
 		col, prob := b.best()
 		if prob < 0.9 || b.nats[col] < leastProof {
 			continue
 		}
-		a := p.start(col, b.atS[0])
-		_, n := p.tr.peak(col, a, p.full)
-		p.own[col] = ownReaction{b.run, p.wholly(col, a, a+n) - p.byHalf(col, a, a+n)}
+		own := ownReaction{run: b.run}
+		if !p.full.tap {
+			a := p.start(col, b.atS[0])
+			_, n := p.tr.peak(col, a, p.full)
+			own.whole = p.wholly(col, a, a+n) - p.byHalf(col, a, a+n)
+		}
+		p.own[col] = own
 	}
 }
 
@@ -230,5 +234,21 @@ func logCount(x, mu, phi float64) float64 {
 // priorPartner is ln of the prior probability that just these two ports share
 // a run: half of such pairs are on one node.
 func (p *prover) priorPartner(a, b int) float64 {
-	return math.Log(priorShared * spreadOver(p.g.ports, p.g.ports[a], b))
+	return math.Log(priorShared * p.spreadOver(p.g.ports[a], b))
+}
+
+// faintPart is what a sensor may count of a tap elsewhere, directPart what of
+// its own, as parts of what a tap usually adds.
+var (
+	faintPart  = []float64{0.02, 0.05, 0.08, 0.12}
+	directPart = []float64{0.3, 0.5, 0.8, 1.2, 2, 3}
+)
+
+// direct is the evidence, nats and never more than 0, that a burst is a tap on
+// the port's own sensor and not what it felt of a tap on a dead one.
+func (p *prover) direct(col, a int) float64 {
+	_, n := p.tr.peak(col, a, p.full)
+	x, m := p.counted(col, a, a+n)
+	usual := p.full.typical * float64(n) * p.tr.stepS
+	return min(0, logMeanCount(x, m, usual, directPart)-logMeanCount(x, m, usual, faintPart))
 }

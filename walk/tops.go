@@ -41,16 +41,20 @@ func (t *tracker) tops(col int, tr track, least float64, s shape) []reaction {
 }
 
 func (r reaction) overlaps(o reaction) bool {
-	return r.atS < o.endS-touchS && r.endS > o.atS+touchS
+	touch := min(touchS, 0.3*min(r.endS-r.atS, o.endS-o.atS))
+	return r.atS < o.endS-touch && r.endS > o.atS+touch
 }
 
 func isTop(tr track, a int) bool {
 	return (a == 0 || tr[a-1] < tr[a]) && (a == len(tr)-1 || tr[a+1] <= tr[a])
 }
 
-// strayPerPort is how many reactions a port has, in a whole walk, that belong
-// to no mark: pinches that nobody noted.
-const strayPerPort = 0.03
+// How many reactions a port has in a whole walk that belong to no run: with
+// marks, pinches that nobody noted; without, pinches done twice.
+const (
+	straysMarked   = 0.03
+	straysUnmarked = 0.003
+)
 
 // settle makes of a track what it says of one start time against all else that
 // could be true of the port, a reaction of its own at another time among it:
