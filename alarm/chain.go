@@ -31,10 +31,10 @@ func (l *runLaw) tabulateFailed(floor, share float64) grid {
 func (l *runLaw) table(low func(factor float64) float64) grid {
 	w := l.waver
 	g := grid{drift: gaussNodes(w.driftSD), swirl: newSwirl(w.swirlSD, w.swirlRho)}
-	reach := 3.8 * math.Hypot(w.driftSD, w.swirlSD)
+	reach := 5 * math.Hypot(w.driftSD, w.swirlSD)
 	points := 1
 	if reach > 0 {
-		points = 13
+		points = 17
 		g.lo, g.step = -reach, 2*reach/float64(points-1)
 	}
 	norm := (w.driftSD*w.driftSD + w.swirlSD*w.swirlSD) / 2
@@ -78,52 +78,45 @@ func gaussNodes(sd float64) []node {
 	return out
 }
 
-// swirl is an autoregression of lag one on a few levels (Rouwenhorst 1995: the
-// binomial chain whose mean, variance and lag-one correlation are exact).
+// swirl is an autoregression of lag one on a uniform grid of levels: stationary
+// weights and transitions are the normal densities there, normalised (Tauchen's
+// idea, 1986, with densities in place of bins).
 type swirl struct {
 	at []float64
 	pi []float64   // stationary
 	to [][]float64 // to[i][j] = P(next j | now i)
 }
 
+// still is no swirl.
+func still() swirl { return swirl{at: []float64{0}, pi: []float64{1}, to: [][]float64{{1}}} }
+
+// newSwirl reaches five standard deviations: spells of lows live in the tail.
 func newSwirl(sd, rho float64) swirl {
 	if sd == 0 {
-		return swirl{at: []float64{0}, pi: []float64{1}, to: [][]float64{{1}}}
+		return still()
 	}
-	const n = 9
-	p := (1 + rho) / 2
-	to := [][]float64{{p, 1 - p}, {1 - p, p}}
-	for k := 3; k <= n; k++ {
-		to = grow(to, p)
-	}
-	s := swirl{to: to}
-	spread := sd * math.Sqrt(n-1)
+	const n, reach = 15, 5.0
+	s := swirl{}
 	for k := range n {
-		s.at = append(s.at, spread*(2*float64(k)/(n-1)-1))
-		s.pi = append(s.pi, counts.Prob(counts.Binomial{N: n - 1, P: 0.5}, k))
+		s.at = append(s.at, reach*sd*(2*float64(k)/(n-1)-1))
+	}
+	s.pi = densities(s.at, 0, sd)
+	for _, u := range s.at {
+		s.to = append(s.to, densities(s.at, rho*u, sd*math.Sqrt(1-rho*rho)))
 	}
 	return s
 }
 
-// grow is Rouwenhorst's recursion from k-1 to k states.
-func grow(to [][]float64, p float64) [][]float64 {
-	k := len(to) + 1
-	out := make([][]float64, k)
-	for i := range out {
-		out[i] = make([]float64, k)
+// densities are normal densities at the levels, made to sum to one.
+func densities(at []float64, mean, sd float64) []float64 {
+	out, sum := make([]float64, len(at)), 0.0
+	for k, u := range at {
+		z := (u - mean) / sd
+		out[k] = math.Exp(-z * z / 2)
+		sum += out[k]
 	}
-	for i, row := range to {
-		for j, v := range row {
-			out[i][j] += p * v
-			out[i][j+1] += (1 - p) * v
-			out[i+1][j] += (1 - p) * v
-			out[i+1][j+1] += p * v
-		}
-	}
-	for i := 1; i < k-1; i++ {
-		for j := range out[i] {
-			out[i][j] /= 2
-		}
+	for k := range out {
+		out[k] /= sum
 	}
 	return out
 }
@@ -151,7 +144,7 @@ func (g *grid) onsets(most int) []float64 {
 			}
 			now, next = next, now
 			out[k] += d.weight * sum
-			if sum < 1e-30 {
+			if sum < 1e-15 {
 				break
 			}
 		}

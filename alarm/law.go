@@ -26,23 +26,22 @@ type runLaw struct {
 	squares float64   // sum of the squared shares of the head's runs
 }
 
-// lagsOf are the lags, in samples, whose covariance is drift: four to fifteen
-// seconds, by which swirl has died away.
-func lagsOf(dt float64) (from, to int) {
-	return max(3, int(math.Ceil(4/dt))), max(6, int(math.Ceil(15/dt)))
-}
+// driftLagsS are the lags, seconds, at which drift is read off: by four seconds
+// swirl has died away.
+var driftLagsS = [...]float64{4, 6, 9, 14, 25, 50, 100, 180}
 
 // waver finds swirl and drift of the product from the autocovariance of its
 // runs' relative residuals e = (x - p n)/(p n), weighted by p n so that all
 // runs speak with the weight of their counts.
 func waver(heads []headData, shares map[drill.RunID]float64, dt float64) wavering {
-	from, to := lagsOf(dt)
 	lags := []int{1, 2}
-	for k := from; k <= to; k += max(1, (to-from)/8) {
-		lags = append(lags, k)
+	for _, s := range driftLagsS {
+		lags = append(lags, max(3, int(math.Round(s/dt))))
 	}
 	cov := make([]covariance, len(lags))
+	spanS := 0.0
 	for _, h := range heads {
+		spanS = max(spanS, float64(h.rows[len(h.rows)-1]-h.rows[0])*dt)
 		for r, id := range h.runs {
 			e, w := residuals(h, r, shares[id])
 			for a, k := range lags {
@@ -50,16 +49,45 @@ func waver(heads []headData, shares map[drill.RunID]float64, dt float64) waverin
 			}
 		}
 	}
-	slow := 0.0
-	for _, c := range cov[2:] {
-		slow += c.value()
-	}
-	slow = max(0, slow/float64(len(cov)-2))
-	out := wavering{driftSD: math.Sqrt(slow)}
-	c1, c2 := cov[0].value()-slow, cov[1].value()-slow
+	near := max(0, (cov[2].value()+cov[3].value()+cov[4].value())/3)
+	out := wavering{driftSD: math.Sqrt(driftVariance(cov[2:], spanS))}
+	c1, c2 := cov[0].value()-near, cov[1].value()-near
 	if c1 > 4*cov[0].se() {
 		out.swirlRho = min(0.95, max(0.1, c2/c1))
 		out.swirlSD = math.Sqrt(c1 / out.swirlRho)
+	}
+	return out
+}
+
+// driftVariance is the variance of a share about its true long-run value, as
+// the coming days will show it against the share fitted here: drift itself and
+// the error that it leaves in the fitted share. With an Ornstein-Uhlenbeck
+// drift of variance v and time tau seen over a span T, the mean of the span has
+// variance v b, b = 2 tau/T (1 - tau/T (1 - exp(-T/tau))), and the covariance
+// about that mean is v (exp(-lag/tau) - b): v and tau are fitted to it.
+func driftVariance(cov []covariance, spanS float64) float64 {
+	best, out := math.Inf(1), 0.0
+	for tau := 30.0; tau <= min(400, spanS/3); tau *= 1.25 {
+		b := 2 * tau / spanS * (1 - tau/spanS*(1-math.Exp(-spanS/tau)))
+		num, den := 0.0, 0.0
+		for k, c := range cov {
+			h := math.Exp(-driftLagsS[k]/tau) - b
+			num, den = num+c.weight*h*c.value(), den+c.weight*h*h
+		}
+		if den == 0 {
+			continue
+		}
+		v, miss := max(0, num/den), 0.0
+		for k, c := range cov {
+			d := c.value() - v*(math.Exp(-driftLagsS[k]/tau)-b)
+			miss += c.weight * d * d
+		}
+		if miss < best {
+			best, out = miss, v*(1+b)
+		}
+	}
+	if math.IsInf(best, 1) { // a recording too short to see drift at all
+		return max(0, cov[0].value())
 	}
 	return out
 }

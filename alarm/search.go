@@ -1,7 +1,9 @@
 package alarm
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"runproof/drill"
 )
@@ -42,6 +44,7 @@ type desk struct {
 	speedMPS float64
 	allowed  float64 // false alarms per ten hours
 	limit    func(l *runLaw, floor float64) float64
+	heads    []headData // the baseline to anchor the law on; nil = trust the law alone
 }
 
 // own is the floor as a part of the run's own share.
@@ -62,23 +65,93 @@ func (k *desk) falseAlarms(floor float64) (all []float64, perRun [][]float64) {
 		}
 		perRun = append(perRun, on)
 	}
+	k.anchor(floor, all)
 	return all, perRun
+}
+
+// anchor scales the law's rates by what the baseline itself shows: by the
+// spells of the greatest length that was counted at least forty times, against
+// those that the law expects there. A wrong shape of the law then only matters
+// from that length on. Ten on both sides keep chance out.
+func (k *desk) anchor(floor float64, all []float64) {
+	if k.heads == nil {
+		return
+	}
+	counted, hours := k.spells(floor, len(all))
+	deepest := 0
+	for d, n := range counted {
+		if n >= 40 {
+			deepest = d + 1
+		}
+	}
+	if deepest == 0 || hours == 0 {
+		return
+	}
+	expected := all[deepest-1] * hours / (workDayS / 3600)
+	factor := (float64(counted[deepest-1]) + 10) / (expected + 10)
+	for d := range all {
+		all[d] *= factor
+	}
+}
+
+// spells counts the baseline's spells of lows that reach d = 1, 2, ... samples,
+// and the hours that they come from.
+func (k *desk) spells(floor float64, most int) (counted []int, hours float64) {
+	counted = make([]int, most)
+	byID := map[drill.RunID]*runLaw{}
+	for i := range k.laws {
+		byID[k.laws[i].id] = &k.laws[i]
+	}
+	longest := 0
+	for _, h := range k.heads {
+		longest = max(longest, len(h.totals))
+		for r, id := range h.runs {
+			if l := byID[id]; l != nil {
+				h.eachSpell(r, k.limit(l, floor)*l.fit.Share, func(length int) {
+					for d := range min(length, most) {
+						counted[d]++
+					}
+				})
+			}
+		}
+	}
+	return counted, float64(longest) * k.dt / 3600
+}
+
+// typicalRuns is how many runs stand for a product's when delays are averaged:
+// they differ only by share, and smoothly.
+const typicalRuns = 12
+
+// typical picks the product's runs in even steps of share.
+func (k *desk) typical() []*runLaw {
+	var laws []*runLaw
+	for i := range k.laws {
+		laws = append(laws, &k.laws[i])
+	}
+	slices.SortStableFunc(laws, func(a, b *runLaw) int { return cmp.Compare(a.fit.Share, b.fit.Share) })
+	if len(laws) <= typicalRuns {
+		return laws
+	}
+	var out []*runLaw
+	for i := range typicalRuns {
+		out = append(out, laws[(2*i+1)*len(laws)/(2*typicalRuns)])
+	}
+	return out
 }
 
 // missed is the travel until the alarm, averaged over the product's runs; nil
 // beyond ten hours.
 func (k *desk) missed(floor float64, d int, f fault) *float64 {
-	sum := 0.0
-	for i := range k.laws {
-		l := &k.laws[i]
+	sum, laws := 0.0, k.typical()
+	for _, l := range laws {
 		g := l.tabulateFailed(k.limit(l, floor), f.share(l.fit.Share))
 		if f == shut {
-			g.drift, g.swirl = g.drift[:1], swirl{at: []float64{0}, pi: []float64{1}, to: [][]float64{{1}}}
+			g.drift, g.swirl = g.drift[:1], still()
 			g.drift[0].weight = 1
 		}
 		sum += min(10*workDayS/k.dt, g.delay(d, slowS/k.dt))
 	}
-	seconds := sum / float64(len(k.laws)) * k.dt
+	seconds := sum / float64(len(laws)) * k.dt
 	if seconds > workDayS {
 		return nil
 	}
@@ -117,11 +190,12 @@ func (k *desk) best() (chosen Working, frontier []Working, ok bool) {
 	}
 }
 
-// shortest is the least d whose alarms are within the allowed, 0 where none
-// is.
+// shortest is the least d >= 2 whose alarms are within the allowed, 0 where
+// none is. One sample never decides: it would rest on the law's far tail alone,
+// and any odd reading would ring.
 func shortest(alarms []float64, allowed float64) int {
 	for d, a := range alarms {
-		if a <= allowed {
+		if d > 0 && a <= allowed {
 			return d + 1
 		}
 	}

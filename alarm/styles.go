@@ -42,7 +42,7 @@ func (k *desk) ofAllRuns(heads []headData) (OtherRule, bool) {
 // their running mean.
 func (k *desk) ofOwnMean(heads []headData) (OtherRule, bool) {
 	other := *k
-	other.laws = nil
+	other.laws, other.heads = nil, nil // spells against the head's total say nothing of this style
 	var lead []float64
 	for _, h := range heads {
 		for r, id := range h.runs {

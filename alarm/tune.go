@@ -72,7 +72,7 @@ func (t *tuner) product(id drill.ProductID) {
 	}
 	k := &desk{
 		product: id, laws: fitProduct(heads, t.b.intervalS), dt: t.b.intervalS, speedMPS: t.opt.SpeedMPS,
-		allowed: t.opt.FalseAlarms * float64(runs) / float64(all), limit: own,
+		allowed: t.opt.FalseAlarms * float64(runs) / float64(all), limit: own, heads: heads,
 	}
 	if len(k.laws) == 0 {
 		return

@@ -32,7 +32,7 @@ func split(heads []headData, part float64) (first, rest []headData) {
 func (k *desk) validate(heads []headData, w Rule) (Validation, bool) {
 	first, rest := split(heads, 0.7)
 	trial := *k
-	trial.laws = fitProduct(first, k.dt)
+	trial.laws, trial.heads = fitProduct(first, k.dt), first
 	samples := 0
 	for _, h := range rest {
 		samples = max(samples, len(h.totals))
@@ -65,20 +65,32 @@ func countSpells(heads []headData, shares map[drill.RunID]float64, floor float64
 	count := 0
 	for _, h := range heads {
 		for r, id := range h.runs {
-			in := 0
-			for i, x := range h.xs[r] {
-				if i > 0 && h.stretch[i] != h.stretch[i-1] {
-					in = 0
+			h.eachSpell(r, floor*shares[id], func(length int) {
+				if length >= k {
+					count++
 				}
-				if x <= counts.LargestBelow(floor*shares[id]*float64(h.totals[i])) {
-					if in++; in == k {
-						count++
-					}
-				} else {
-					in = 0
-				}
-			}
+			})
 		}
 	}
 	return count
+}
+
+// eachSpell calls fn with the length of every spell of samples in which the
+// run's count is below part of the head's total.
+func (h *headData) eachSpell(r int, part float64, fn func(length int)) {
+	in := 0
+	for i, x := range h.xs[r] {
+		low := x <= counts.LargestBelow(part*float64(h.totals[i]))
+		broken := i > 0 && h.stretch[i] != h.stretch[i-1]
+		if in > 0 && (!low || broken) {
+			fn(in)
+			in = 0
+		}
+		if low {
+			in++
+		}
+	}
+	if in > 0 {
+		fn(in)
+	}
 }
