@@ -22,10 +22,12 @@ type commands struct {
 	Plan     planCmd     `cmd:"" help:"Plan which node serves which runs, from which port."`
 	Map      mapCmd      `cmd:"" help:"Write the map of runs to ports as a table."`
 	Log      logCmd      `cmd:"" help:"Look at flow logs and convert them."`
+	Prove    proveCmd    `cmd:"" help:"Prove from a recorded walk which port listens to which run."`
 	Tune     tuneCmd     `cmd:"" help:"Design alarm rules from the drill's own flow."`
 	Review   reviewCmd   `cmd:"" help:"Review a recorded field day: what went wrong, where, how much."`
 	Dossier  dossierCmd  `cmd:"" help:"Print the hand-over book of a fit."`
 	Simulate simulateCmd `cmd:"" help:"Record a simulated drill, with the truth beside it."`
+	Demo     demoCmd     `cmd:"" help:"Go through the whole job on an invented drill."`
 	Schema   schemaCmd   `cmd:"" help:"Print the JSON Schema of a document, for editors."`
 }
 

@@ -5,7 +5,8 @@ package demo
 
 import "embed"
 
-// Files are drill.yaml, serials.txt, walk.yaml, baseline.yaml and day.yaml.
+// Files are drill.yaml, serials.txt and the scenarios of two walks, a baseline and a
+// day.
 //
-//go:embed drill.yaml serials.txt walk.yaml baseline.yaml day.yaml
+//go:embed drill.yaml serials.txt walk.yaml walk-again.yaml baseline.yaml day.yaml
 var Files embed.FS

@@ -1,6 +1,7 @@
 package simulate
 
 import (
+	"hash/fnv"
 	"math"
 	"math/rand/v2"
 
@@ -67,7 +68,7 @@ func newPlumbing(s *Scenario, f *fit.Fit, rng *rand.Rand) *plumbing {
 	}
 	for _, r := range d.Runs() {
 		h, _ := d.Head(r.Head)
-		w := hose{Run: r, share: math.Exp(s.Law.ShareSD * rng.NormFloat64()), drift: s.Law.DriftSD * rng.NormFloat64()}
+		w := hose{Run: r, share: math.Exp(s.Law.ShareSD * s.made("outlet", r.ID)), drift: s.Law.DriftSD * rng.NormFloat64()}
 		w.gate = gate{startLagS: s.Law.StartLagS + h.HoseM/20, stopLagS: s.Law.StopLagS + h.HoseM/20}
 		for k, sec := range d.Sections {
 			for _, id := range d.SectionRuns(sec) {
@@ -217,8 +218,8 @@ type sensor struct {
 	rng  *rand.Rand
 }
 
-func newSensor(law Law, rng *rand.Rand) sensor {
-	return sensor{law: law, gain: math.Exp(law.GainSD * rng.NormFloat64()), dead: counts.DeadTime{TauS: law.DeadTimeMS / 1000}, rng: rng}
+func newSensor(law Law, gain float64, rng *rand.Rand) sensor {
+	return sensor{law: law, gain: gain, dead: counts.DeadTime{TauS: law.DeadTimeMS / 1000}, rng: rng}
 }
 
 // meanPerS is the mean count per second at a flow of perS particles.
@@ -235,4 +236,12 @@ func (s *sensor) count(mean float64) float64 {
 		return float64(counts.Poisson{Mu: mean}.Rand(s.rng))
 	}
 	return float64(counts.NegativeBinomial{Mu: mean, Theta: 1 / s.law.Dispersion}.Rand(s.rng))
+}
+
+// made is how one part of the drill was made: a standard normal deviation that
+// stays with the part in every recording of the same DrillSeed.
+func (s *Scenario) made(what string, id drill.RunID) float64 {
+	h := fnv.New64a()
+	h.Write([]byte(what + " " + string(id)))
+	return rand.New(rand.NewPCG(s.DrillSeed, h.Sum64())).NormFloat64()
 }

@@ -80,7 +80,7 @@ func (r *Recording) listen(faults []Fault) {
 	at := map[drill.RunID]int{}
 	for c, l := range r.f.Map {
 		at[l.Run] = c
-		r.ears = append(r.ears, ear{link: l, hoses: []int{index[l.Run]}, weight: 1, sensor: newSensor(r.s.Law, r.rng)})
+		r.ears = append(r.ears, ear{link: l, hoses: []int{index[l.Run]}, weight: 1, sensor: newSensor(r.s.Law, math.Exp(r.s.Law.GainSD*r.s.made("sensor", l.Run)), r.rng)})
 	}
 	if r.walk != nil {
 		r.walk.connect(r.ears, index, at)

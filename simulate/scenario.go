@@ -18,7 +18,8 @@ type Scenario struct {
 	Runproof  string         `json:"runproof" jsonschema:"required"` // Version
 	Kind      Kind           `json:"kind" jsonschema:"required"`
 	Seed      uint64         `json:"seed"`
-	Start     string         `json:"start"` // RFC 3339, or decimal seconds
+	DrillSeed uint64         `json:"drill_seed"` // of the drill's outlets and sensors: the same in all its recordings
+	Start     string         `json:"start"`      // RFC 3339, or decimal seconds
 	IntervalS float64        `json:"interval_s" jsonschema:"exclusiveMinimum=0,maximum=10"`
 	Hours     float64        `json:"hours" jsonschema:"exclusiveMinimum=0,maximum=24"` // of a day or baseline
 	Flow      []ProductFlow  `json:"flow"`

@@ -1,0 +1,390 @@
+package cli
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"text/tabwriter"
+	"time"
+
+	"runproof/alarm"
+	"runproof/demo"
+	"runproof/dossier"
+	"runproof/drawing"
+	"runproof/drawing/svg"
+	"runproof/fit"
+	"runproof/flowlog"
+	"runproof/flowlog/formats"
+	"runproof/input"
+	"runproof/review"
+	"runproof/simulate"
+	"runproof/walk"
+)
+
+type demoCmd struct {
+	Dir string `arg:"" default:"demo-out" help:"Folder for all documents."`
+}
+
+func (*demoCmd) Help() string {
+	return "Goes through the whole job on an invented drill: plan, a walk with two swapped hoses and a dead sensor, the walk again after repair, " +
+		"alarm rules, a field day with eight faults, the dossier. Everything is computed by the same functions as the commands.\n\n" +
+		"Example: runproof demo demo-out"
+}
+
+// demoRun is the demo under way: where things are, and what to say at the end.
+type demoRun struct {
+	s    *Shell
+	dir  string
+	rows [][3]string // stage, what was made to happen, what was found
+}
+
+func (c *demoCmd) Run(s *Shell) error {
+	d := &demoRun{s: s, dir: c.Dir}
+	if err := d.unpack(); err != nil {
+		return err
+	}
+	stages := []struct {
+		what string
+		fn   func() error
+	}{
+		{"plan the fit", d.plan},
+		{"walk the yard and prove", d.firstWalk},
+		{"repair, walk again, prove", d.secondWalk},
+		{"tune the alarms from a baseline", d.tune},
+		{"review a field day", d.review},
+		{"print the dossier", d.dossier},
+		{"draw the pictures", d.pictures},
+	}
+	for i, st := range stages {
+		from := time.Now()
+		if err := st.fn(); err != nil {
+			return err
+		}
+		s.Warn("%d/%d %-32s %4.1f s", i+1, len(stages), st.what, time.Since(from).Seconds())
+	}
+	return d.close()
+}
+
+func (d *demoRun) path(parts ...string) string {
+	return filepath.Join(append([]string{d.dir}, parts...)...)
+}
+
+// unpack writes the demo job's own files, so that every step can be done again
+// by hand.
+func (d *demoRun) unpack() error {
+	if err := d.s.makeDir(d.path("scenarios")); err != nil {
+		return err
+	}
+	return fs.WalkDir(demo.Files, ".", func(name string, e fs.DirEntry, err error) error {
+		if err != nil || e.IsDir() {
+			return err
+		}
+		b, err := demo.Files.ReadFile(name)
+		if err != nil {
+			return err
+		}
+		to := d.path(name)
+		if name != "drill.yaml" && name != "serials.txt" {
+			to = d.path("scenarios", name)
+		}
+		return d.s.WriteFile(to, func(w io.Writer) error { _, err := w.Write(b); return err })
+	})
+}
+
+// command runs one command as the command line would, and returns its exit
+// status and what it said.
+func (d *demoRun) command(args ...string) (status int, said string, err error) {
+	var out, errs bytes.Buffer
+	status = Main(args, strings.NewReader(""), &out, &errs)
+	if status == ExitInput {
+		return status, "", input.Fault{What: "runproof " + strings.Join(args, " ") + ": " + strings.TrimSpace(errs.String())}
+	}
+	return status, out.String(), nil
+}
+
+// do runs a command that may only end in done or attention.
+func (d *demoRun) do(args ...string) error {
+	_, _, err := d.command(args...)
+	return err
+}
+
+func (d *demoRun) plan() error {
+	if err := d.do("drill", "check", d.path("drill.yaml")); err != nil {
+		return err
+	}
+	if err := d.do("plan", d.path("drill.yaml"), "--serials", d.path("serials.txt"), "-o", d.path("fit.json")); err != nil {
+		return err
+	}
+	f, _, err := d.s.ReadFit(d.path("fit.json"))
+	if err != nil {
+		return err
+	}
+	proved := "optimum not proved"
+	if f.Allocation.Optimal {
+		proved = "proved optimal"
+	}
+	d.say("plan", fmt.Sprintf("%d runs of %d heads to sense", len(f.Map), len(f.Drill.Heads)),
+		fmt.Sprintf("%d nodes, %.1f m of tube, %s", f.Allocation.Nodes, f.Allocation.TubeM, proved))
+	return d.do("map", d.path("fit.json"), "-o", d.path("map.csv"))
+}
+
+func (d *demoRun) say(stage, made, found string) {
+	d.rows = append(d.rows, [3]string{stage, made, found})
+}
+
+// walk records a scenario's walk and proves it.
+func (d *demoRun) walk(scenario, dir string, more ...string) (*walk.Proof, *simulate.Truth, error) {
+	truth, err := d.record(scenario, "fit.json", dir)
+	if err != nil {
+		return nil, nil, err
+	}
+	args := append([]string{"prove", d.path("fit.json"), d.path(dir, "walk.csv.gz"), "--marks", d.path(dir, "marks.csv"), "-o", d.path(dir, "proof.json")}, more...)
+	if err := d.do(args...); err != nil {
+		return nil, nil, err
+	}
+	b, _, err := d.s.ReadInput(d.path(dir, "proof.json"))
+	if err != nil {
+		return nil, nil, err
+	}
+	p, err := walk.Read(bytes.NewReader(b), d.path(dir, "proof.json"))
+	return p, truth, err
+}
+
+// record makes the log of a scenario.
+func (d *demoRun) record(scenario, fitFile, dir string) (*simulate.Truth, error) {
+	f, _, err := d.s.ReadFit(d.path(fitFile))
+	if err != nil {
+		return nil, err
+	}
+	b, _, err := d.s.ReadInput(d.path("scenarios", scenario))
+	if err != nil {
+		return nil, err
+	}
+	sc, err := simulate.Read(bytes.NewReader(b), scenario)
+	if err != nil {
+		return nil, err
+	}
+	truth, _, err := d.s.record(sc, f, d.path(dir), "csv.gz")
+	return truth, err
+}
+
+func (d *demoRun) firstWalk() error {
+	p, truth, err := d.walk("walk.yaml", "walk-1")
+	if err != nil {
+		return err
+	}
+	for _, t := range truth.Runs {
+		if t.Verdict == "as_planned" || t.Verdict == "not_walked" {
+			continue
+		}
+		made := fmt.Sprintf("%s: %s", t.Run, strings.ReplaceAll(t.Verdict, "_", " "))
+		if t.Found != nil {
+			made += " to " + t.Found.String()
+		}
+		found := "not found"
+		for _, r := range p.Runs {
+			if r.Run != t.Run {
+				continue
+			}
+			found = strings.ReplaceAll(r.Verdict.String(), "_", " ")
+			if r.Found != nil {
+				found += " to " + r.Found.String()
+			}
+			found += fmt.Sprintf(", %.2f %% sure", 100*r.Confidence)
+		}
+		d.say("prove", made, found)
+	}
+	for _, m := range p.Moves {
+		d.say("prove", "", "to do: "+m.Words)
+	}
+	return nil
+}
+
+func (d *demoRun) secondWalk() error {
+	p, _, err := d.walk("walk-again.yaml", "walk-2", "--write", d.path("fit-proved.json"))
+	if err != nil {
+		return err
+	}
+	d.say("prove again", fmt.Sprintf("hoses changed over, sensor exchanged: %d runs walked", walkedRuns(p)), fmt.Sprintf("%d as planned", p.Count(walk.AsPlanned)))
+	return nil
+}
+
+func walkedRuns(p *walk.Proof) int { return len(p.Runs) - p.Count(walk.NotWalked) }
+
+func (d *demoRun) tune() error {
+	if _, err := d.record("baseline.yaml", "fit-proved.json", "baseline"); err != nil {
+		return err
+	}
+	if err := d.do("tune", d.path("fit-proved.json"), d.path("baseline", "baseline.csv.gz"), "-o", d.path("rules.json")); err != nil {
+		return err
+	}
+	r, err := d.rules()
+	if err != nil {
+		return err
+	}
+	for _, w := range r.Rules {
+		d.say("tune", fmt.Sprintf("%s: %.3g h of flow", w.Product, r.WorkHours),
+			fmt.Sprintf("below %.0f %% for %.3g s; blocked run caught after %s m, half blocked after %s m", 100*w.Floor, w.HoldS, metresOrNever(w.Missed.Blocked), metresOrNever(w.Missed.Half)))
+	}
+	return nil
+}
+
+func (d *demoRun) rules() (*alarm.Rules, error) {
+	b, _, err := d.s.ReadInput(d.path("rules.json"))
+	if err != nil {
+		return nil, err
+	}
+	return alarm.Read(bytes.NewReader(b), d.path("rules.json"))
+}
+
+func (d *demoRun) review() error {
+	truth, err := d.record("day.yaml", "fit-proved.json", "day")
+	if err != nil {
+		return err
+	}
+	if err := d.do("review", d.path("fit-proved.json"), d.path("day", "day.csv.gz"), "--rules", d.path("rules.json"), "-o", d.path("review")); err != nil {
+		return err
+	}
+	b, _, err := d.s.ReadInput(d.path("review", "events.json"))
+	if err != nil {
+		return err
+	}
+	doc, err := review.ReadDocument(bytes.NewReader(b), d.path("review", "events.json"))
+	if err != nil {
+		return err
+	}
+	used := map[int]bool{}
+	for _, t := range truth.Events {
+		made := fmt.Sprintf("%s %s, %.0f m", where(string(t.Run), string(t.Head), string(t.Product), t.Node), strings.ReplaceAll(t.Kind.String(), "_", " "), t.Metres)
+		found := "missed"
+		for _, ev := range doc.Events {
+			if same(t, ev) && !used[ev.ID] {
+				used[ev.ID] = true
+				found = fmt.Sprintf("%s %s, %.0f m from %s", where(string(ev.Run), string(ev.Head), string(ev.Product), ev.Node), strings.ReplaceAll(ev.Kind.String(), "_", " "), ev.Metres, clock(ev.Start))
+				break
+			}
+		}
+		d.say("review", made, found)
+	}
+	for _, ev := range doc.Events {
+		if !used[ev.ID] {
+			d.say("review", "nothing", "false: "+ev.Sentence)
+		}
+	}
+	return nil
+}
+
+// same says whether an event speaks of the same part and time as a fault.
+func same(t simulate.EventTruth, ev review.Event) bool {
+	if t.Start > ev.End || ev.Start > t.End {
+		return false
+	}
+	switch {
+	case t.Node != "":
+		return ev.Node == t.Node
+	case t.Run != "":
+		return ev.Run == t.Run
+	case t.Head != "":
+		return ev.Run == "" && ev.Head == t.Head
+	}
+	return ev.Run == "" && ev.Head == "" && ev.Product == t.Product
+}
+
+func where(run, head, product, node string) string {
+	switch {
+	case run != "":
+		return run
+	case node != "":
+		return "node " + node
+	case head != "":
+		return "head " + head
+	}
+	return product
+}
+
+func clock(at string) string {
+	if t, err := time.Parse(time.RFC3339Nano, at); err == nil {
+		return t.Format("15:04:05")
+	}
+	return at
+}
+
+func (d *demoRun) dossier() error {
+	return d.do("dossier", d.path("fit-proved.json"), "--proof", d.path("walk-2", "proof.json"), "--rules", d.path("rules.json"),
+		"--work-switch", "4103:closed", "-o", d.path("dossier.pdf"))
+}
+
+// pictures draws what is worth more to look at than to read.
+func (d *demoRun) pictures() error {
+	f, _, err := d.s.ReadFit(d.path("fit-proved.json"))
+	if err != nil {
+		return err
+	}
+	rules, err := d.rules()
+	if err != nil {
+		return err
+	}
+	day, err := d.day(f)
+	if err != nil {
+		return err
+	}
+	display := f.Drill.Display
+	for name, sheet := range map[string]*drawing.Sheet{
+		"plan.svg":         dossier.Plan(f, 260),
+		"portmap.svg":      dossier.PortMap(f, nil, 260),
+		"alarms.svg":       dossier.Frontier(rules, rules.Rules[0].Product, display, drawing.Size{WMM: 180, HMM: 110}),
+		"runs-by-time.svg": dossier.RunsByTime(day, 0, len(day.Review.Picture.Runs), drawing.Size{WMM: 260, HMM: 200}),
+		"skips.svg":        dossier.Map(day, drawing.Size{WMM: 180, HMM: 220}),
+	} {
+		if err := d.s.WriteFile(d.path(name), func(w io.Writer) error { return svg.Write(w, sheet, svg.Options{Font: svg.Embedded}) }); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// day reviews the field day once more for its pictures.
+func (d *demoRun) day(f *fit.Fit) (dossier.Day, error) {
+	r, _, done, err := d.s.OpenLog(d.path("day", "day.csv.gz"), formats.Only(flowlog.Needs(f)))
+	if err != nil {
+		return dossier.Day{}, err
+	}
+	defer done()
+	res, err := review.Run(f, r, review.Options{})
+	return dossier.Day{Fit: f, Review: res, Recording: "day.csv.gz"}, err
+}
+
+// close prints what happened and where to look.
+func (d *demoRun) close() error {
+	if d.s.JSON {
+		return d.s.EmitJSON(d.rows)
+	}
+	t := tabwriter.NewWriter(d.s.Out, 0, 4, 2, ' ', 0)
+	fmt.Fprintln(t, "stage\twhat was made to happen\twhat was found")
+	for _, r := range d.rows {
+		fmt.Fprintf(t, "%s\t%s\t%s\n", r[0], r[1], r[2])
+	}
+	if err := t.Flush(); err != nil {
+		return err
+	}
+	dir, err := filepath.Abs(d.dir)
+	if err != nil {
+		dir = d.dir
+	}
+	fmt.Fprintf(d.s.Out, "\nLook at, in %s%c:\n", dir, os.PathSeparator)
+	for _, l := range [][2]string{
+		{"dossier.pdf", "the hand-over book: plan, port map, key-in sheet, proof, sign-off"},
+		{"review/report.pdf", "the field day: events, runs by time, map, bars"},
+		{"plan.svg portmap.svg", "the drill to scale, and which hose goes to which port"},
+		{"alarms.svg", "missed metres against false alarms"},
+		{"runs-by-time.svg skips.svg", "the day as a picture, and where ground went short"},
+		{"*.json scenarios/ day/", "every document and recording, with truth.json beside the recordings"},
+	} {
+		fmt.Fprintf(d.s.Out, "  %-28s %s\n", l[0], l[1])
+	}
+	return nil
+}
