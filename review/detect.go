@@ -60,6 +60,7 @@ type runState struct {
 	anchor float64
 	low    [len(lowParts)]cusum
 	up     [len(upParts)]cusum
+	wild   wildSum
 	spell  *spell
 
 	relearnS float64 // time left to learn a share that had been assumed
@@ -77,7 +78,7 @@ type runState struct {
 }
 
 func (r *runState) reset() {
-	r.low, r.up = [len(lowParts)]cusum{}, [len(upParts)]cusum{}
+	r.low, r.up, r.wild = [len(lowParts)]cusum{}, [len(upParts)]cusum{}, wildSum{}
 }
 
 // worst is the alternative with the greatest sum.

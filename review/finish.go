@@ -72,8 +72,10 @@ func (d *detector) settleLow(s *spell) bool {
 	switch lost := 1 - d.left(s); {
 	case s.repeats:
 		s.kind = SensorLost
-	case s.quietBad:
+	case s.quietBad, s.meaningless() && !s.quietOK:
 		s.kind = Noisy
+	case s.meaningless():
+		s.kind = SensorLost
 	case f < 0.12 && odds < 0, f >= 0.12 && odds < -6:
 		s.kind = SensorLost
 	case lost > 0.89:
@@ -97,6 +99,9 @@ func (d *detector) settleHigh(s *spell) bool {
 	case s.repeats:
 		s.kind = SensorLost
 	case s.quietBad:
+	case s.wild && s.quietOK:
+		s.kind = SensorLost
+	case s.wild:
 	case s.quietOK && f >= 1.5:
 		s.kind = SensorLost
 	case s.quietOK || f < 1.4:

@@ -40,7 +40,8 @@ func (d *detector) testRun(i int) {
 	for k, part := range upParts {
 		r.up[k].add((x*upLogs[k]+e*(1-part))/f, d.now.fromNS)
 	}
-	if max(r.low[0].s, r.low[1].s, r.low[2].s) < 5 && max(r.up[0].s, r.up[1].s) < 5 {
+	r.wild.add(x, e, f, d.now.fromNS)
+	if max(r.low[0].s, r.low[1].s, r.low[2].s) < 5 && max(r.up[0].s, r.up[1].s) < 5 && r.wild.s < wildAlarm/2 {
 		d.adapt(i)
 	}
 }
@@ -58,10 +59,13 @@ func (d *detector) adapt(i int) {
 // raise opens an event for the run of the head whose alarm stands highest. One
 // at a time: once it is out of the head's total, its siblings are judged anew.
 func (d *detector) raise(h int) {
+	if d.raiseWild(h) {
+		return
+	}
 	best, top, sum := -1, 0.0, 0.0
 	for _, i := range d.in.heads[h].runs {
 		r := &d.runs[i]
-		if !d.now.calm[i] {
+		if !d.now.calm[i] || r.suspect() {
 			continue
 		}
 		k := worst(r.low[:])
@@ -81,7 +85,7 @@ func (d *detector) raise(h int) {
 		k := worst(r.up[:])
 		// a rise may be the other side of a sibling's fall
 		mine := sum <= 4 || r.up[k].s > 2*sum
-		if d.now.calm[i] && mine && r.up[k].s >= upAlarm && len(d.in.heads[h].runs) > 1 {
+		if d.now.calm[i] && mine && !r.suspect() && r.up[k].s >= upAlarm && len(d.in.heads[h].runs) > 1 {
 			d.openUp(i, r.up[k].fromNS, r.up[k].s)
 			return
 		}
@@ -104,12 +108,13 @@ func (d *detector) openLow(i int) {
 	d.replay(s, func(p *past) { d.countRun(i, s, p) })
 }
 
-func (d *detector) openUp(i int, fromNS int64, llr float64) {
+func (d *detector) openUp(i int, fromNS int64, llr float64) *spell {
 	s := d.newSpell(Noisy, i, fromNS)
 	s.llr = llr
 	d.runs[i].spell = s
 	d.clearHead(s.head)
 	d.replay(s, func(p *past) { d.countRun(i, s, p) })
+	return s
 }
 
 func (d *detector) clearHead(h int) {
@@ -173,6 +178,7 @@ func (d *detector) countRun(i int, s *spell, p *past) {
 	s.allX, s.allE, s.frames = s.allX+p.x[i], s.allE+p.e[i], s.frames+1
 	if p.fromNS >= s.startNS+settleAfterS*1e9 && s.rec <= 1 {
 		s.x, s.e = s.x+p.x[i], s.e+p.e[i]
+		s.miss(p.x[i], p.e[i], d.k.overdisp[i])
 	}
 	if s.rec <= 2 {
 		d.addStep(s, s.fall, p)
@@ -202,6 +208,9 @@ func (d *detector) followReturn(s *spell, p *past, x, e, f float64) {
 		sound = 1
 	}
 	l := (x*math.Log(sound/now) + e*(now-sound)) / f
+	if s.wild {
+		l = -wildLLR(x, e, f)
+	}
 	s.rec += min(frameClip, max(-frameClip, l))
 	if s.rec <= 0 {
 		s.endNS, s.endDist = p.toNS, p.distM

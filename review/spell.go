@@ -18,6 +18,8 @@ type spell struct {
 	allX     float64 // the same from the start
 	allE     float64
 	frames   int
+	scatter  float64 // sum of the squared, scaled misses of scatterN settled frames
+	scatterN int
 	rec      float64 // CUSUM for the return of sound flow
 	recFrom  int64   // since when that may be
 	recDist  float64
@@ -25,6 +27,7 @@ type spell struct {
 	back     *step // and where it ended
 	quietBad bool  // counted while nothing flowed
 	quietOK  bool  // silent while nothing flowed
+	wild     bool  // scatters beyond chance, whatever its mean
 	repeats  bool  // one reading repeated beyond chance
 	assumed  string
 }
@@ -38,4 +41,19 @@ func (s *spell) fraction() float64 {
 		return s.allX / s.allE
 	}
 	return 0
+}
+
+// miss adds a settled frame's squared distance from the spell's own level,
+// scaled to mean about 1 for honest counts with variance/mean f.
+func (s *spell) miss(x, e, f float64) {
+	if e *= s.fraction(); e > 0 {
+		s.scatter += min(10, (x-e)*(x-e)/(f*e))
+		s.scatterN++
+	}
+}
+
+// meaningless says that the readings scatter around their own level far more
+// than counts do: random numbers, not flow.
+func (s *spell) meaningless() bool {
+	return s.scatterN >= 20 && s.scatter > 2.2*float64(s.scatterN) && s.fraction() > 0.12
 }
