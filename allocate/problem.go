@@ -1,8 +1,10 @@
 package allocate
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"runproof/drill"
 	"runproof/input"
@@ -15,6 +17,10 @@ type Problem struct {
 	Demand []int       // sensed runs of each head; 0 where none is sensed
 	DistM  [][]float64 // from head to head, metres; +Inf where a tube does not reach
 	Cap    int         // ports of a node that may be used, at least 1
+
+	// At says where the heads are. It only guides the search: windows of heads
+	// that lie together make good bounds. Without it the search is slower.
+	At []drill.Point
 }
 
 // reachSlackM lets places written as decimals and exactly in reach count as
@@ -42,6 +48,9 @@ func NewProblem(d *drill.Drill, node parts.Part) (Problem, error) {
 		if r.Sensed {
 			p.Demand[place[r.Head]]++
 		}
+	}
+	for _, h := range d.Heads {
+		p.At = append(p.At, h.At)
 	}
 	p.DistM = distances(d.Heads, node.TubeMaxM-s.SensorFromHeadM+reachSlackM)
 	return p, nil
@@ -78,6 +87,11 @@ func keyFault(key, remedy, what string, args ...any) error {
 type Node struct {
 	At   int
 	Load []Share // by head, ascending
+}
+
+// sort puts the load in the order of heads.
+func (n *Node) sort() {
+	slices.SortFunc(n.Load, func(a, b Share) int { return cmp.Compare(a.Head, b.Head) })
 }
 
 // Share is some runs of one head.
