@@ -154,7 +154,13 @@ func (f *front) best(rules *alarm.Rules, product drill.ProductID) {
 		p := f.at(rules.Allowed, *b.Missed.Blocked)
 		if p.Y <= f.plot.Frame.Bottom() && p.Y >= f.plot.Frame.Y {
 			f.Line(p.Add(-8, 0), p.Add(8, 0), drawing.Stout.Of(drawing.Dark))
-			f.note(p.Add(9, 0), "best possible for a blocked run", drawing.TextStyle{SizePT: 7.5})
+			const words = "best possible for a blocked run"
+			st := drawing.TextStyle{SizePT: 7.5}
+			at := p.Add(9, 0)
+			if at.X+st.WidthMM(words) > f.plot.Frame.X+f.plot.Frame.W {
+				at = p.Add(-9-st.WidthMM(words), 0)
+			}
+			f.note(at, words, st)
 		}
 	}
 }

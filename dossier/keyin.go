@@ -27,7 +27,7 @@ func (b *book) keyIn() {
 func (b *book) keyWarning() {
 	if b.in.Proof == nil {
 		b.warn("The map below is the plan: no walk has proved it yet.")
-	} else if n := len(notAsPlanned(b.in.Proof)); n > 0 {
+	} else if n := len(b.notAsPlanned()); n > 0 {
 		b.warn(fmt.Sprintf("The walk did not find %s as planned (see the proof). Move the hoses back before typing this in, or print this sheet again from the fit that the walk proved.", one(n, "run")))
 	}
 }

@@ -2,6 +2,7 @@ package dossier
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"runproof/alarm"
@@ -99,7 +100,7 @@ func (b *book) provedStage() stage {
 		}
 	}
 	st := stageAttend
-	if p.AllAsPlanned() && len(p.Runs) > 0 {
+	if len(b.notAsPlanned()) == 0 && len(p.Runs) > 0 {
 		st = stageDone
 	}
 	return stage{"proved", st, "runs: " + strings.Join(parts, ", ")}
@@ -120,11 +121,13 @@ func (b *book) tunedStage() stage {
 	return stage{"alarms tuned", st, words}
 }
 
-// notAsPlanned returns the proof's runs that need a person.
-func notAsPlanned(p *walk.Proof) []walk.Run {
+// notAsPlanned returns the proof's runs that need a person. A run closed on
+// purpose has no flow to walk by, and is none of them for not being walked.
+func (b *book) notAsPlanned() []walk.Run {
 	var out []walk.Run
-	for _, r := range p.Runs {
-		if r.Verdict != walk.AsPlanned {
+	for _, r := range b.in.Proof.Runs {
+		closed := r.Verdict == walk.NotWalked && slices.Contains(b.d.Closed, r.Run)
+		if r.Verdict != walk.AsPlanned && !closed {
 			out = append(out, r)
 		}
 	}
