@@ -2,7 +2,7 @@
 GO ?= go
 export CGO_ENABLED = 0
 
-.PHONY: build demo test lint cross bench fuzz
+.PHONY: build demo test lint cross bench fuzz pictures
 
 build:
 	$(GO) build -o runproof ./cmd/runproof
@@ -31,3 +31,7 @@ bench:
 fuzz:
 	@for p in $$($(GO) list ./...); do for f in $$($(GO) test -list '^Fuzz' $$p | grep '^Fuzz'); do \
 		echo "$$p $$f"; $(GO) test -run '^$$' -fuzz "^$$f$$" -fuzztime 10s $$p || exit 1; done; done
+
+# the pictures of README.md, made by the program
+pictures: demo
+	cp demo-out/plan.svg demo-out/portmap.svg demo-out/alarms.svg demo-out/runs-by-time.svg demo-out/skips.svg docs/pictures/

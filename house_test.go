@@ -21,7 +21,7 @@ var rooms = []string{
 	"input", "measure", "counts", "check",
 	"drill", "parts", "fit", "flowlog", "flowlog/csv", "flowlog/parquet", "flowlog/formats", "track",
 	"allocate", "walk", "alarm", "review", "simulate",
-	"drawing/font", "drawing", "drawing/svg", "drawing/pdf", "dossier",
+	"drawing/font", "drawing", "drawing/svg", "drawing/pdf", "dossier", "schema",
 	// shells
 	"demo", "cli", "cmd/runproof",
 }
