@@ -90,19 +90,23 @@ type swirl struct {
 // still is no swirl.
 func still() swirl { return swirl{at: []float64{0}, pi: []float64{1}, to: [][]float64{{1}}} }
 
-// newSwirl reaches five standard deviations: spells of lows live in the tail.
+// newSwirl reaches five standard deviations, for spells of lows live in the
+// tail, in steps no wider than the spread of one move: sums of normal densities
+// that far apart are right to 1e-8 (Poisson's summation formula).
 func newSwirl(sd, rho float64) swirl {
 	if sd == 0 {
 		return still()
 	}
-	const n, reach = 15, 5.0
+	const reach = 5.0
+	move := math.Sqrt(1 - rho*rho)
+	n := max(15, 1+2*int(math.Ceil(reach/move)))
 	s := swirl{}
 	for k := range n {
-		s.at = append(s.at, reach*sd*(2*float64(k)/(n-1)-1))
+		s.at = append(s.at, reach*sd*(2*float64(k)/float64(n-1)-1))
 	}
 	s.pi = densities(s.at, 0, sd)
 	for _, u := range s.at {
-		s.to = append(s.to, densities(s.at, rho*u, sd*math.Sqrt(1-rho*rho)))
+		s.to = append(s.to, densities(s.at, rho*u, sd*move))
 	}
 	return s
 }
