@@ -124,9 +124,6 @@ func (fr *framer) stateChanged(b *flowlog.Batch, i int) bool {
 // batch's spans until its counts are summed; one of an earlier batch is whole.
 func (fr *framer) openFrame(b *flowlog.Batch, i int, t int64, dt float64, gap bool) {
 	old := fr.cur
-	if old != nil && i == 0 {
-		fr.release(old)
-	}
 	f := fr.take()
 	f.fromNS = t - int64(dt*1e9)
 	if gap {
@@ -145,6 +142,9 @@ func (fr *framer) openFrame(b *flowlog.Batch, i int, t int64, dt float64, gap bo
 		} else if old != nil {
 			f.open[s] = old.open[s]
 		}
+	}
+	if old != nil && i == 0 {
+		fr.release(old) // not sooner: its memory is used again
 	}
 	fr.cur = f
 }

@@ -123,11 +123,10 @@ func blend(p, q trailPoint, ns int64) trailPoint {
 	return trailPoint{ns, p.north + w*(q.north-p.north), p.east + w*(q.east-p.east), p.headingDeg + w*turn}
 }
 
-// opener is where a place on the drill lies when the antenna is at p (heading
-// a from north, clockwise: N = f cos a - r sin a, E = f sin a + r cos a).
+// opener is where a place on the drill lies when the antenna is at p.
 func (t *trail) opener(p trailPoint, at drill.Point) (north, east float64) {
 	g := t.in.fit.Drill.GNSS.At
 	f, r := at.Forward-g.Forward, at.Right-g.Right
-	sin, cos := math.Sincos(p.headingDeg * math.Pi / 180)
-	return p.north + f*cos - r*sin, p.east + f*sin + r*cos
+	north, east = track.Turned(p.headingDeg, f, r)
+	return p.north + north, p.east + east
 }
