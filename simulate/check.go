@@ -2,6 +2,7 @@ package simulate
 
 import (
 	"fmt"
+	"strings"
 
 	"runproof/drill"
 	"runproof/fit"
@@ -11,35 +12,29 @@ import (
 )
 
 // Check says what in the scenario does not agree with the fit: every fault, or
-// nil.
+// nil. Faults stand at their lines where the scenario was read by Read; name is
+// the file's name otherwise.
 func (s *Scenario) Check(f *fit.Fit, name string) error {
-	c := checker{f: f, at: input.Place{File: name}}
-	for _, p := range s.Flow {
-		c.product(p.Product)
+	c := checker{f: f, at: func(...any) input.Place { return input.Place{File: name} }}
+	if s.doc != nil {
+		c.at = s.doc.At
 	}
-	for _, r := range s.Rates {
-		c.product(r.Product)
+	for i, p := range s.Flow {
+		c.product(p.Product, "flow", i, "product")
 	}
-	for _, sec := range s.Sections {
-		c.section(sec.Section)
+	for i, r := range s.Rates {
+		c.product(r.Product, "rates", i, "product")
 	}
-	for _, fault := range s.Faults {
-		c.fault(fault)
+	for i, sec := range s.Sections {
+		c.section(sec.Section, "sections", i, "section")
 	}
-	for _, group := range append(append([][]drill.RunID{}, s.Walk.Swaps...), s.Walk.SharedHoses...) {
-		c.runs(group)
+	for i, fault := range s.Faults {
+		c.fault(fault, i)
 	}
-	for _, pair := range s.Walk.SharedHoses {
-		if len(pair) != 2 {
-			c.faults.Add(c.at, "name two runs", "shared hoses are pairs, not %d runs", len(pair))
-		}
-	}
-	c.runs(s.Walk.DeadSensors)
-	c.runs(s.Walk.Unwalked)
-	c.runs(s.Walk.UnmarkedRuns)
+	c.walk(&s.Walk)
 	for _, p := range f.Drill.Sensing.Products {
 		if s.perRunS(f, p) <= 0 {
-			c.faults.Add(c.at, "say flow: [{product: "+string(p)+", per_run_s: 40}]", "the flow of %s is not known: the drill gives no rate and mass of 1000 particles", p)
+			c.faults.Add(c.at("flow"), "say flow: [{product: "+string(p)+", per_run_s: 40}]", "the flow of %s is not known: the drill gives no rate and mass of 1000 particles", p)
 		}
 	}
 	return c.faults.Err()
@@ -57,30 +52,57 @@ func (s *Scenario) perRunS(f *fit.Fit, p drill.ProductID) float64 {
 
 type checker struct {
 	f      *fit.Fit
-	at     input.Place
+	at     func(path ...any) input.Place
 	faults input.Faults
 }
 
-func (c *checker) fault(f Fault) {
+func (c *checker) fault(f Fault, i int) {
 	switch f.Kind {
 	case review.HeadStarved:
-		if _, ok := c.f.Drill.Head(f.Head); !ok {
-			c.unknown("head", string(f.Head), headIDs(&c.f.Drill))
-		}
+		c.head(f.Head, "faults", i, "head")
 	case review.ProductOut:
-		c.product(f.Product)
+		c.product(f.Product, "faults", i, "product")
 	case review.NoData:
-		var serials []string
-		for _, n := range c.f.Nodes {
-			if n.Serial == f.Node {
-				return
-			}
-			serials = append(serials, n.Serial)
-		}
-		c.unknown("node", f.Node, serials)
+		c.node(f.Node, "faults", i, "node")
 	default:
-		c.runs([]drill.RunID{f.Run})
+		c.run(f.Run, "faults", i, "run")
 	}
+}
+
+func (c *checker) walk(w *Walk) {
+	c.groups(w.Swaps, "swaps")
+	c.groups(w.SharedHoses, "shared_hoses")
+	for i, pair := range w.SharedHoses {
+		if len(pair) != 2 {
+			c.faults.Add(c.at("walk", "shared_hoses", i), "name two runs", "shared hoses are pairs, not %d runs", len(pair))
+		}
+	}
+	c.runs(w.DeadSensors, "walk", "dead_sensors")
+	c.runs(w.Unwalked, "walk", "unwalked")
+	c.runs(w.UnmarkedRuns, "walk", "unmarked")
+}
+
+func (c *checker) groups(groups [][]drill.RunID, key string) {
+	for i, g := range groups {
+		c.runs(g, "walk", key, i)
+	}
+}
+
+func (c *checker) head(id drill.HeadID, path ...any) {
+	if _, ok := c.f.Drill.Head(id); !ok {
+		c.unknown("head", string(id), headIDs(&c.f.Drill), path)
+	}
+}
+
+func (c *checker) node(serial string, path ...any) {
+	var serials []string
+	for _, n := range c.f.Nodes {
+		if n.Serial == serial {
+			return
+		}
+		serials = append(serials, n.Serial)
+	}
+	c.unknown("node", serial, serials, path)
 }
 
 func headIDs(d *drill.Drill) []string {
@@ -91,7 +113,7 @@ func headIDs(d *drill.Drill) []string {
 	return ids
 }
 
-func (c *checker) product(id drill.ProductID) {
+func (c *checker) product(id drill.ProductID, path ...any) {
 	if _, ok := c.f.Drill.Product(id); ok {
 		return
 	}
@@ -99,10 +121,10 @@ func (c *checker) product(id drill.ProductID) {
 	for _, p := range c.f.Drill.Products {
 		ids = append(ids, string(p.ID))
 	}
-	c.unknown("product", string(id), ids)
+	c.unknown("product", string(id), ids, path)
 }
 
-func (c *checker) section(id drill.SectionID) {
+func (c *checker) section(id drill.SectionID, path ...any) {
 	var ids []string
 	for _, s := range c.f.Drill.Sections {
 		if s.ID == id {
@@ -110,28 +132,50 @@ func (c *checker) section(id drill.SectionID) {
 		}
 		ids = append(ids, string(s.ID))
 	}
-	c.unknown("section", string(id), ids)
+	c.unknown("section", string(id), ids, path)
 }
 
-func (c *checker) runs(ids []drill.RunID) {
-	for _, id := range ids {
-		if _, ok := c.f.PortOf(id); ok {
-			continue
-		}
-		var sensed []string
-		for _, l := range c.f.Map {
-			sensed = append(sensed, string(l.Run))
-		}
-		c.unknown("sensed run", string(id), sensed)
+func (c *checker) runs(ids []drill.RunID, path ...any) {
+	for i, id := range ids {
+		c.run(id, append(path[:len(path):len(path)], i)...)
 	}
 }
 
-func (c *checker) unknown(what, id string, valid []string) {
-	remedy := fmt.Sprintf("the fit has no such %s", what)
+func (c *checker) run(id drill.RunID, path ...any) {
+	if _, ok := c.f.PortOf(id); ok {
+		return
+	}
+	var sensed []string
+	for _, l := range c.f.Map {
+		sensed = append(sensed, string(l.Run))
+	}
+	c.unknown("sensed run", string(id), sensed, path)
+}
+
+// unknown reports a name that the fit does not have; an empty one is a key that
+// is missing.
+func (c *checker) unknown(what, id string, valid []string, path []any) {
+	if id == "" {
+		c.faults.Add(c.at(path...), fmt.Sprintf("say %v: one of %s", path[len(path)-1], some(valid)), "no %s is named", what)
+		return
+	}
+	remedy := "use one of " + some(valid)
 	if near, ok := input.Nearest(id, valid); ok {
 		remedy = "did you mean " + near + "?"
 	}
-	c.faults.Add(c.at, remedy, "%s %q is not in the fit", what, id)
+	c.faults.Add(c.at(path...), remedy, "%s %q is not in the fit", what, id)
+}
+
+// some of the valid names, for a message of one line.
+func some(names []string) string {
+	const most = 6
+	if len(names) == 0 {
+		return "none: the fit has no such part"
+	}
+	if len(names) > most {
+		return strings.Join(names[:most], ", ") + " ..."
+	}
+	return strings.Join(names, ", ")
 }
 
 func (s *Scenario) startTime() (startTime, error) {

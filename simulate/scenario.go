@@ -30,6 +30,8 @@ type Scenario struct {
 	Recorder  Recorder       `json:"recorder"`
 	Faults    []Fault        `json:"faults"`
 	Walk      Walk           `json:"walk"`
+
+	doc *yamldoc.Document // where its values stand; nil unless read
 }
 
 // ProductFlow sets the particles that pass one open run in a second at the
@@ -157,6 +159,7 @@ func Read(r io.Reader, name string) (*Scenario, error) {
 	if err := doc.Err(); err != nil {
 		return nil, err
 	}
+	s.doc = doc
 	return &s, nil
 }
 

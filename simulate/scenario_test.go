@@ -50,6 +50,39 @@ func TestCheckAgainstFit(t *testing.T) {
 	}
 }
 
+// TestCheckNamesPlace: what does not agree with the fit is shown at its line
+// and column, with what is likely meant.
+func TestCheckNamesPlace(t *testing.T) {
+	s, err := simulate.Read(strings.NewReader(`runproof: scenario/1
+kind: day
+rates:
+  - {product: seeed, at_s: 2, factor: 2}
+faults:
+  - {kind: blocked, run: A-9, at_s: 1, for_s: 2}
+  - {kind: head_starved, at_s: 1, for_s: 2}
+  - {kind: no_data, node: Bb, at_s: 1, for_s: 2}
+walk:
+  swaps: [[A-1, A-2], [A-3, C-1]]
+  shared_hoses: [[A-1]]
+`), "day.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := fmt.Sprint(s.Check(fitOf(twoHeads(3)), "day.yaml"))
+	for _, want := range []string{
+		`day.yaml:4:15: product "seeed" is not in the fit; did you mean seed?`,
+		`day.yaml:6:26: sensed run "A-9" is not in the fit; did you mean A-1?`,
+		`day.yaml:7:5: no head is named; say head: one of A, B`,
+		`day.yaml:8:27: node "Bb" is not in the fit; did you mean Ba?`,
+		`day.yaml:10:29: sensed run "C-1" is not in the fit; did you mean A-1?`,
+		`day.yaml:11:18: shared hoses are pairs, not 1 runs; name two runs`,
+	} {
+		if !strings.Contains(got, want) {
+			t.Errorf("message lacks %q:\n%v", want, got)
+		}
+	}
+}
+
 // FuzzRead: a scenario is read or refused with a place, never a panic.
 func FuzzRead(f *testing.F) {
 	f.Add("runproof: scenario/1\nkind: walk\nwalk: {swaps: [[A-1, A-2]]}\n")
@@ -99,4 +132,23 @@ func ExampleNew() {
 	// 57.29,B-1
 	// 64.53,B-2
 	// 71.89,B-3
+}
+
+// A fault of a scenario names its place, and what may have been meant.
+func ExampleRead() {
+	s, err := simulate.Read(strings.NewReader(`runproof: scenario/1
+kind: day
+hours: 0.5
+faults:
+  - {kind: blocked, run: A-4, at_s: 600, for_s: 120, left: 0.05}
+`), "day.yaml")
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(s.Kind, s.Hours, "h of", s.IntervalS, "s")
+	fmt.Println(s.Check(fitOf(twoHeads(3)), ""))
+	// Output:
+	// day 0.5 h of 0.5 s
+	// day.yaml:5:26: sensed run "A-4" is not in the fit; did you mean A-1?
 }
