@@ -21,7 +21,7 @@ type Recording struct {
 	lines  int
 	line   int
 
-	motion  *motion
+	motion  *drive
 	pipes   *plumbing
 	ears    []ear
 	walk    *schedule
@@ -65,7 +65,7 @@ func New(s *Scenario, f *fit.Fit) (*Recording, error) {
 		own.Law.StartLagS = 0
 	}
 	r.schema = s.schema(f, start.clock, !s.Recorder.NoPosition, s.Kind != Yard)
-	r.motion = newMotion(s, f.Drill.WidthM(), f.Drill.Work.SpeedMPS, rng)
+	r.motion = newDrive(s.Field, &f.Drill, rng)
 	r.pipes = newPlumbing(&own, f, rng)
 	r.listen(own.Faults)
 	return r, nil
@@ -148,7 +148,7 @@ func (r *Recording) drive(t, dt float64) {
 	r.work = true
 	if r.walk == nil {
 		r.motion.step(dt)
-		r.work = !r.motion.turning
+		r.work = r.motion.inGround()
 		if r.work {
 			r.metered = r.motion.speedMPS // what is under way in the hoses was metered before the lift
 		}

@@ -66,6 +66,11 @@ type Field struct {
 	PassM      float64 `json:"pass_m" jsonschema:"exclusiveMinimum=10,maximum=20000"`
 	TurnS      float64 `json:"turn_s" jsonschema:"exclusiveMinimum=1,maximum=600"`
 	OverlapM   float64 `json:"overlap_m" jsonschema:"minimum=0,maximum=50"` // of neighbouring passes
+
+	TurnRadiusM float64 `json:"turn_radius_m" jsonschema:"exclusiveMinimum=0,maximum=50"` // tightest circle of a headland turn, m
+	SpeedSD     float64 `json:"speed_sd" jsonschema:"minimum=0,maximum=0.3"`              // how the speed wavers, part of the usual speed
+	StopsPerH   float64 `json:"stops_per_h" jsonschema:"minimum=0,maximum=60"`            // how often the drill comes to a stand in the ground, 1/h
+	StopS       float64 `json:"stop_s" jsonschema:"minimum=0,maximum=3600"`               // how long it stands then, s
 }
 
 // SectionSpell shuts a section off for a while.
@@ -130,7 +135,7 @@ func Defaults() Scenario {
 			Dispersion: 0.03, PulseHz: 2.2, PulseSwing: 0.2, DriftSD: 0.02, DriftS: 150, GainSD: 0.15, ShareSD: 0.04,
 			DeadTimeMS: 0.2, NoisePerS: 0.2, StartLagS: 2, StopLagS: 2.5, SiblingRise: 1,
 		},
-		Field: Field{LatDeg: 52, LonDeg: -106.5, PassM: 800, TurnS: 25},
+		Field: Field{LatDeg: 52, LonDeg: -106.5, PassM: 800, TurnS: 25, TurnRadiusM: 8, SpeedSD: 0.03, StopS: 40},
 		Walk:  Walk{PinchS: 3, PaceS: 8, Left: 0.05, MarkJitterS: 0.8},
 	}
 }
