@@ -1,5 +1,10 @@
 package review
 
+// rateSD is how far a product's flow per metre may stray from its usual when
+// nothing is wrong: prescriptions step by up to a third (common practice, no
+// source).
+const rateSD = 0.2
+
 // watchProduct tests a product's flow against its usual, per metre travelled
 // where speed is known. A change of rate is no fault: only flow below lowFlow
 // of the usual for four seconds is.
@@ -74,6 +79,7 @@ func (d *detector) countProduct(s *spell, q *past, u float64) {
 	s.allX, s.allE, s.frames = s.allX+u, s.allE+1, s.frames+1
 	if u < lowFlow {
 		s.x, s.e = s.x+u, s.e+1
+		s.llr += min(frameClip, (1-u)*(1-u)/(2*rateSD*rateSD))
 	}
 	s.endNS, s.endDist = q.toNS, q.distM
 }

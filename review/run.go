@@ -62,28 +62,34 @@ func Run(f *fit.Fit, r flowlog.Reader, opt Options) (*Result, error) {
 }
 
 func (s *session) read(r flowlog.Reader, progress func(int)) error {
-	var b flowlog.Batch
+	var b, first flowlog.Batch
 	var fr *framer
 	samples := 0
 	for {
 		err := r.Read(&b)
-		if errors.Is(err, io.EOF) {
-			break
-		}
-		if err != nil {
+		end := errors.Is(err, io.EOF)
+		if err != nil && !end {
 			return err
 		}
-		if fr == nil {
-			s.tally.intervalS = interval(b.TimeNS)
-			s.firstNS = b.TimeNS[0]
-			fr = newFramer(s.in, s.tally.intervalS, s.take)
-		}
 		samples += b.Len()
-		s.tally.samples(&b, s.lastNS)
-		s.lastNS = b.TimeNS[b.Len()-1]
-		fr.add(&b)
+		if fr == nil {
+			gather(&first, &b)
+			if first.Len() < intervalSamples && !end || first.Len() == 0 {
+				if end {
+					break
+				}
+				continue
+			}
+			fr = s.start(&first)
+			s.feed(fr, &first)
+		} else if !end {
+			s.feed(fr, &b)
+		}
 		if progress != nil {
 			progress(samples)
+		}
+		if end {
+			break
 		}
 	}
 	if fr != nil {
@@ -93,6 +99,32 @@ func (s *session) read(r flowlog.Reader, progress func(int)) error {
 		s.begin()
 	}
 	return nil
+}
+
+// intervalSamples are the first samples of the log: the sample interval is
+// their median, however the reader cuts its batches.
+const intervalSamples = 256
+
+func gather(to, b *flowlog.Batch) {
+	if to.Values == nil {
+		to.Reset(len(b.Values))
+	}
+	to.TimeNS = append(to.TimeNS, b.TimeNS...)
+	for c := range b.Values {
+		to.Values[c] = append(to.Values[c], b.Values[c]...)
+	}
+}
+
+func (s *session) start(first *flowlog.Batch) *framer {
+	s.tally.intervalS = interval(first.TimeNS[:min(intervalSamples, first.Len())])
+	s.firstNS = first.TimeNS[0]
+	return newFramer(s.in, s.tally.intervalS, s.take)
+}
+
+func (s *session) feed(fr *framer, b *flowlog.Batch) {
+	s.tally.samples(b, s.lastNS)
+	s.lastNS = b.TimeNS[b.Len()-1]
+	fr.add(b)
 }
 
 // take is given each frame once; until the drill is learned they are held.

@@ -178,8 +178,8 @@ func (k *learned) spread(in *inputs, frames []*frame) {
 	for p := range in.products {
 		var cling, all []float64
 		for i, r := range in.runs {
-			if r.product == p && len(eight[i]) >= 5 {
-				cling = append(cling, clippedMean(eight[i])/clippedMean(one[i]))
+			if one := clippedMean(one[i]); r.product == p && len(eight[i]) >= 5 && one > 0 {
+				cling = append(cling, clippedMean(eight[i])/one)
 			}
 			if r.product == p && len(one[i]) > 0 {
 				all = append(all, clippedMean(one[i]))
@@ -228,7 +228,7 @@ func (k *learned) squares(in *inputs, frames []*frame, group int) [][]float64 {
 // of the variance); 1.03 makes up for what is clipped of a normal law.
 func clippedMean(squares []float64) float64 {
 	v := quantile(squares, 0.5) / 0.455
-	if v == 0 {
+	if v == 0 { // a run that is its head's only one, or hardly counts
 		return mean(squares)
 	}
 	t := 0.0
