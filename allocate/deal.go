@@ -102,12 +102,3 @@ func middle(d *drill.Drill, n Node) float64 {
 	}
 	return sum / float64(runs)
 }
-
-func runsOf(n Node, g int) int {
-	for _, l := range n.Load {
-		if l.Head == g {
-			return l.Runs
-		}
-	}
-	return 0
-}

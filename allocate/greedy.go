@@ -9,23 +9,22 @@ import (
 // greedy fills one node after the other: at each step the node and the load
 // that serve the most runs; of equals the one with fewest pairs, then least
 // distance.
-func greedy(p Problem) Solution {
+func greedy(p Problem) []Node {
 	left := slices.Clone(p.Demand)
 	total := 0
 	for _, n := range left {
 		total += n
 	}
-	var s Solution
+	var nodes []Node
 	for total > 0 {
 		n := fullest(p, left)
 		for _, l := range n.Load {
 			left[l.Head] -= l.Runs
 			total -= l.Runs
 		}
-		s.Nodes = append(s.Nodes, n)
+		nodes = append(nodes, n)
 	}
-	s.totals(p)
-	return s
+	return nodes
 }
 
 // fullest is the best next node for the runs that are left.
@@ -66,6 +65,6 @@ func fill(p Problem, left []int, at int) Node {
 			}
 		}
 	}
-	slices.SortFunc(n.Load, func(a, b Share) int { return cmp.Compare(a.Head, b.Head) })
+	n.sort()
 	return n
 }

@@ -7,32 +7,40 @@ import (
 	"strings"
 )
 
-// someHeads is about how many heads improve frees at once: few enough for an
-// exact answer in a moment, enough for a chain of exchanges.
-const someHeads = 10
-
 // improve takes up a few neighbouring nodes at a time, finds the best answer
-// for what they serve, and goes on until no neighbourhood is improved.
+// for what they serve, and goes on until no neighbourhood is improved; then it
+// tries with larger ones.
 func (p *part) improve(nodes []Node, m *meter) []Node {
 	done := make(map[string]bool) // neighbourhoods known to be at their best
-	for again := true; again; {
-		again = false
-		for centre, d := range p.Demand {
-			if d == 0 {
-				continue
-			}
-			few, others := p.neighbours(nodes, centre)
-			if key := keyOf(few); len(few) > 1 && !done[key] && !m.empty() {
-				done[key] = true
-				sub := p.only(few)
-				if better := sub.exact(few, m, 20, nil).nodes; p.rank(better).less(p.rank(few)) {
-					nodes = append(others, better...)
-					again = true
-				}
-			}
+	for size := 8; size <= 26; size += 6 {
+		for again := true; again && !m.empty(); {
+			nodes, again = p.improveOnce(nodes, size, done, m)
 		}
 	}
 	return nodes
+}
+
+// improveOnce goes once over all neighbourhoods of about so many heads. It
+// reports whether any was improved.
+func (p *part) improveOnce(nodes []Node, heads int, done map[string]bool, m *meter) ([]Node, bool) {
+	improved := false
+	for centre, d := range p.Demand {
+		if d == 0 || m.empty() {
+			continue
+		}
+		few, others := p.neighbours(nodes, centre, heads)
+		key := keyOf(few)
+		if len(few) < 2 || done[key] {
+			continue
+		}
+		done[key] = true
+		sub := p.only(few)
+		if better := sub.exact(few, m, 20, nil).nodes; p.rank(better).less(p.rank(few)) {
+			nodes = append(others, better...)
+			improved = true
+		}
+	}
+	return nodes, improved
 }
 
 // keyOf tells sets of nodes apart.
@@ -45,9 +53,9 @@ func keyOf(nodes []Node) string {
 	return strings.Join(keys, "|")
 }
 
-// neighbours parts the nodes into those near a head, which serve about
-// someHeads heads, and the others.
-func (p *part) neighbours(nodes []Node, centre int) (few, others []Node) {
+// neighbours parts the nodes into those near a head, which serve about so many
+// heads, and the others.
+func (p *part) neighbours(nodes []Node, centre, heads int) (few, others []Node) {
 	away := make([]float64, len(nodes))
 	order := make([]int, len(nodes))
 	for i, n := range nodes {
@@ -61,7 +69,7 @@ func (p *part) neighbours(nodes []Node, centre int) (few, others []Node) {
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(away[a], away[b]) })
 	served := make(map[int]bool)
 	for _, i := range order {
-		if len(few) > 1 && len(served)+len(nodes[i].Load) > someHeads || len(others) > 0 {
+		if len(few) > 1 && len(served)+len(nodes[i].Load) > heads || len(others) > 0 {
 			others = append(others, nodes[i])
 			continue
 		}

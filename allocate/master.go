@@ -166,6 +166,7 @@ func (p *master) enterPattern(i int) {
 			}
 		}
 	}
+	p.lp.meter.spend(20 * (2 + len(rows)))
 	p.pat[i] = p.column(ref{use, i}, p.w.of(pat), rows, vals)
 }
 
@@ -236,7 +237,7 @@ func (p *master) resume(from *basis) bool {
 		}
 	}
 	p.lp.fresh = from.fresh
-	p.lp.meter.spend(n * n)
+	p.lp.meter.spend(2 * m * m)
 	return p.lp.setBasis(cols, inv)
 }
 

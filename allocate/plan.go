@@ -1,6 +1,7 @@
 package allocate
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 
@@ -19,14 +20,14 @@ type Plan struct {
 }
 
 // New plans the drill's fit with one kind of node. serials are dealt ascending
-// (fit.CompareSerials), whatever their order here; nil means N1, N2, ... The
-// error is a KeyFault or an input.Fault.
-func New(d *drill.Drill, node parts.Part, serials []string) (Plan, error) {
+// (fit.CompareSerials), whatever their order here; nil means N1, N2, ... effort
+// limits the search (see Effort). The error is a KeyFault or an input.Fault.
+func New(d *drill.Drill, node parts.Part, serials []string, effort int64) (Plan, error) {
 	problem, err := NewProblem(d, node)
 	if err != nil {
 		return Plan{}, err
 	}
-	s := Solve(problem)
+	s := Solve(problem, effort)
 	hands := deal(d, s)
 	if serials == nil {
 		serials = fit.NumberedSerials(len(hands))
@@ -38,7 +39,7 @@ func New(d *drill.Drill, node parts.Part, serials []string) (Plan, error) {
 		}
 	}
 	serials = slices.SortedFunc(slices.Values(serials), fit.CompareSerials)
-	plan := Plan{LeftOver: serials[len(hands):], Allocation: fit.Allocation{Nodes: len(s.Nodes), Pairs: s.Pairs, Optimal: s.Proof.Optimal, Bound: s.Proof.String()}}
+	plan := Plan{LeftOver: serials[len(hands):], Allocation: fit.Allocation{Nodes: len(s.Nodes), Pairs: s.Pairs, Optimal: s.Proof.Optimal}}
 	for i, h := range hands {
 		n := fit.Node{Serial: serials[i], Part: node.ID, Ports: node.Ports, Head: h.at}
 		plan.Nodes = append(plan.Nodes, n)
@@ -47,6 +48,7 @@ func New(d *drill.Drill, node parts.Part, serials []string) (Plan, error) {
 	for _, l := range plan.Map {
 		plan.Allocation.TubeM += l.TubeM
 	}
+	plan.Allocation.Bound = s.Proof.words(plan.Allocation, float64(len(plan.Map))*d.Sensing.SensorFromHeadM)
 	return plan, nil
 }
 
@@ -63,14 +65,20 @@ func links(d *drill.Drill, n fit.Node, h hand) []fit.Link {
 // Fit plans the drill and makes the fit document, revision 1. The node part is
 // the one that the drill names. made says what made it.
 func Fit(d *drill.Drill, cat parts.Catalogue, serials []string, made fit.Provenance) (*fit.Fit, Plan, error) {
+	return FitWithin(Effort, d, cat, serials, made)
+}
+
+// FitWithin is Fit with another limit on the search.
+func FitWithin(effort int64, d *drill.Drill, cat parts.Catalogue, serials []string, made fit.Provenance) (*fit.Fit, Plan, error) {
 	node, err := cat.Node(d.Sensing.Node)
 	if err != nil {
-		if f, ok := err.(input.Fault); ok {
+		var f input.Fault
+		if errors.As(err, &f) {
 			err = KeyFault{"node", f}
 		}
 		return nil, Plan{}, err
 	}
-	plan, err := New(d, node, serials)
+	plan, err := New(d, node, serials, effort)
 	if err != nil {
 		return nil, Plan{}, err
 	}

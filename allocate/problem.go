@@ -1,10 +1,8 @@
 package allocate
 
 import (
-	"cmp"
 	"fmt"
 	"math"
-	"slices"
 
 	"runproof/drill"
 	"runproof/input"
@@ -80,53 +78,4 @@ type KeyFault struct {
 
 func keyFault(key, remedy, what string, args ...any) error {
 	return KeyFault{key, input.Fault{What: fmt.Sprintf(what, args...), Remedy: remedy}}
-}
-
-// Node is one node of a solution: where it is mounted, and how many runs it
-// serves of which heads.
-type Node struct {
-	At   int
-	Load []Share // by head, ascending
-}
-
-// sort puts the load in the order of heads.
-func (n *Node) sort() {
-	slices.SortFunc(n.Load, func(a, b Share) int { return cmp.Compare(a.Head, b.Head) })
-}
-
-// Share is some runs of one head.
-type Share struct {
-	Head int
-	Runs int // at least 1
-}
-
-// Solution is an allocation. DistM is the total distance, without the part from
-// head to sensor.
-type Solution struct {
-	Nodes []Node
-	Pairs int
-	DistM float64
-	Proof Proof
-}
-
-// Proof says how good a solution is known to be: no allocation has less than
-// the bounds, which are in the order of the rule; each holds for allocations
-// that reach the bounds before it.
-type Proof struct {
-	Optimal  bool
-	MinNodes int
-	MinPairs int     // with so many nodes; 0 where Nodes is not proved
-	MinDistM float64 // with so many nodes and pairs; 0 where those are not proved
-	Steps    int     // branches looked at
-}
-
-// totals counts pairs and distance.
-func (s *Solution) totals(p Problem) {
-	s.Pairs, s.DistM = 0, 0
-	for _, n := range s.Nodes {
-		s.Pairs += len(n.Load)
-		for _, l := range n.Load {
-			s.DistM += float64(l.Runs) * p.DistM[n.At][l.Head]
-		}
-	}
 }

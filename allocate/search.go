@@ -80,7 +80,7 @@ func (s *search) enough() float64 {
 // bound.
 func (s *search) next() branch {
 	k := len(s.open) - 1
-	if s.steps%4 == 3 {
+	if s.steps%4 != 0 {
 		for i, b := range s.open {
 			if b.bound < s.open[k].bound-1e-9 {
 				k = i

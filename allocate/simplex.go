@@ -220,6 +220,7 @@ func (l *linear) enter(j int, d float64) bool {
 			leave, ratio = i, t
 		}
 	}
+	l.meter.spend(len(l.inv) * (1 + len(rows)))
 	if leave < 0 {
 		return false
 	}

@@ -1,9 +1,6 @@
 package allocate
 
-import (
-	"fmt"
-	"math"
-)
+import "math"
 
 // answer is what is known of a part.
 type answer struct {
@@ -78,7 +75,6 @@ func (p *part) fewPairs(ans *answer, q *pool, m *meter, most int) {
 	s := newSearch(p, q, g, ans.nodes, m)
 	ans.low.pairs = max(ans.low.pairs, int(s.run(most)))
 	ans.nodes = s.best
-	trace("pairs", s, float64(ans.low.pairs))
 }
 
 // littleTube is the third stage.
@@ -92,15 +88,6 @@ func (p *part) littleTube(ans *answer, q *pool, m *meter, most int) {
 	s := newSearch(p, q, p.tubeGoal(r.nodes, r.pairs), ans.nodes, m)
 	ans.low.m = s.run(most)
 	ans.nodes = s.best
-	trace("tube", s, ans.low.m)
-}
-
-var debug func(string, ...any)
-
-func trace(what string, s *search, low float64) {
-	if debug != nil && s.total() > 60 {
-		debug("%s: steps %d cols %d value %.4f low %.4f meter %.2fM", what, s.steps, len(s.pats), s.value, low, float64(s.meter.left)/1e6)
-	}
 }
 
 func (p *part) poolNodes(q *pool, nodes []Node) {
@@ -109,42 +96,36 @@ func (p *part) poolNodes(q *pool, nodes []Node) {
 	}
 }
 
-// effort is how much work one part may take.
-var effort = int64(2e9)
+// Effort is how much work Solve does by default before it stops with a gap, in
+// multiplications or so: about a second on a laptop of 2020.
+const Effort = 1_200_000_000
 
-// Solve returns the best allocation. The problem must be one that NewProblem
-// makes: every head with demand reaches itself.
-func Solve(p Problem) Solution {
-	s := Solution{Proof: Proof{Optimal: true}}
-	for _, pt := range partsOf(p) {
-		m := &meter{effort}
-		polish := func(nodes []Node) []Node {
-			some := &meter{m.left / 4}
-			before := some.left
-			nodes = pt.improve(nodes, some)
-			m.left -= before - some.left
-			if debug != nil {
-				debug("polish %v meter %.2fM", pt.rank(nodes), float64(m.left)/1e6)
-			}
-			return nodes
-		}
-		ans := pt.exact(greedy(pt.Problem).Nodes, m, math.MaxInt, polish)
-		if r := pt.rank(ans.nodes); ans.low.less(r) {
-			s.Proof.Optimal = false
-			if debug != nil {
-				debug("GAP %v .. %v", ans.low, r)
-			}
-		}
+// Solve returns the best allocation that it finds within so much work (see
+// Effort), and what is proved of it. The problem must be one that NewProblem
+// makes: every head with demand reaches itself. The same problem and effort
+// give the same answer on every machine.
+func Solve(p Problem, effort int64) Solution {
+	var s Solution
+	s.Proof = Proof{Optimal: true}
+	work := &meter{effort}
+	parts := partsOf(p)
+	for i, pt := range parts {
+		m := &meter{work.left / int64(len(parts)-i)}
+		given := m.left
+		ans := pt.exact(greedy(pt.Problem), m, math.MaxInt, func(nodes []Node) []Node { return pt.polished(nodes, m) })
+		work.left -= given - m.left
+		s.Proof.include(ans.low, pt.rank(ans.nodes))
 		s.Nodes = append(s.Nodes, ans.nodes...)
 	}
-	s.totals(p)
+	r := p.rank(s.Nodes)
+	s.Pairs, s.DistM = r.pairs, r.m
 	return s
 }
 
-// String says how optimality was proved, or the gap.
-func (p Proof) String() string {
-	if p.Optimal {
-		return "proved optimal"
-	}
-	return fmt.Sprintf("not proved optimal: at least %d nodes", p.MinNodes)
+// polished are the nodes improved, for a quarter of the work that is left.
+func (p *part) polished(nodes []Node, m *meter) []Node {
+	some := &meter{m.left / 4}
+	nodes = p.improve(nodes, some)
+	m.left -= m.left/4 - some.left
+	return nodes
 }

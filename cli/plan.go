@@ -15,10 +15,11 @@ import (
 )
 
 type planCmd struct {
-	Drill   string `arg:"" help:"Drill description (drill.yaml)."`
-	Parts   string `placeholder:"FILE" help:"Catalogue of parts (parts.yaml) on top of the built-in one."`
-	Serials string `placeholder:"FILE" help:"Serial numbers of the nodes, one a line, in any order. Without it nodes are called N1, N2, ..."`
-	Out     string `short:"o" required:"" placeholder:"FILE" help:"Fit document to write."`
+	Drill   string  `arg:"" help:"Drill description (drill.yaml)."`
+	Parts   string  `placeholder:"FILE" help:"Catalogue of parts (parts.yaml) on top of the built-in one."`
+	Serials string  `placeholder:"FILE" help:"Serial numbers of the nodes, one a line, in any order. Without it nodes are called N1, N2, ..."`
+	Effort  float64 `default:"1" placeholder:"TIMES" help:"Search so many times as long as usual for the best plan and its proof."`
+	Out     string  `short:"o" required:"" placeholder:"FILE" help:"Fit document to write."`
 }
 
 func (*planCmd) Help() string {
@@ -45,7 +46,7 @@ func (c *planCmd) Run(s *Shell) error {
 	if err != nil {
 		return err
 	}
-	f, plan, err := allocate.Fit(d, cat, serials, made)
+	f, plan, err := allocate.FitWithin(c.work(), d, cat, serials, made)
 	if err != nil {
 		return c.placed(err, text)
 	}
@@ -56,6 +57,11 @@ func (c *planCmd) Run(s *Shell) error {
 		c.summarise(s, f, plan)
 	}
 	return s.EmitJSON(f)
+}
+
+// work is the limit on the search.
+func (c *planCmd) work() int64 {
+	return int64(min(max(c.Effort, 0), 1e6) * allocate.Effort)
 }
 
 // catalogue is the built-in one with the parts of the file, if one is named.
