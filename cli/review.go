@@ -1,13 +1,14 @@
 package cli
 
 import (
-	"encoding/json"
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
 	"os"
 	"path/filepath"
 
+	"runproof/alarm"
 	"runproof/dossier"
 	"runproof/drawing"
 	"runproof/drill"
@@ -73,32 +74,41 @@ func (s *Shell) readShares(name string) (map[drill.RunID]float64, error) {
 	if err != nil {
 		return nil, err
 	}
-	var rules struct {
-		Shares map[drill.RunID]float64 `json:"shares"`
-	}
-	if err := json.Unmarshal(b, &rules); err != nil {
-		return nil, input.Fault{Place: input.Place{File: name}, What: "not a rules document: " + err.Error(), Remedy: "make one with runproof tune"}
+	rules, err := alarm.Read(bytes.NewReader(b), name)
+	if err != nil {
+		return nil, err
 	}
 	return rules.Shares, nil
 }
 
+// write makes every document before it writes the first, so that the folder
+// holds all of a review or nothing of it.
 func (c *reviewCmd) write(s *Shell, day dossier.Day) error {
 	res := day.Review
-	if err := s.makeDir(c.Out); err != nil {
-		return err
-	}
 	files := []struct {
 		name string
 		fn   func(io.Writer) error
+		text bytes.Buffer
 	}{
-		{"events.json", func(w io.Writer) error { return review.WriteJSON(w, res.Document) }},
-		{"runs.csv", res.WriteRuns},
-		{"skips.geojson", res.WriteSkips},
-		{"summary.json", func(w io.Writer) error { return review.WriteJSON(w, res.Summary) }},
-		{"report.pdf", func(w io.Writer) error { return dossier.WriteReport(w, day) }},
+		{name: "events.json", fn: func(w io.Writer) error { return review.WriteJSON(w, res.Document) }},
+		{name: "runs.csv", fn: res.WriteRuns},
+		{name: "skips.geojson", fn: res.WriteSkips},
+		{name: "summary.json", fn: func(w io.Writer) error { return review.WriteJSON(w, res.Summary) }},
+		{name: "report.pdf", fn: func(w io.Writer) error { return dossier.WriteReport(w, day) }},
 	}
-	for _, f := range files {
-		if err := s.WriteFile(filepath.Join(c.Out, f.name), f.fn); err != nil {
+	for i := range files {
+		if err := files[i].fn(&files[i].text); err != nil {
+			return err
+		}
+	}
+	if err := s.makeDir(c.Out); err != nil {
+		return err
+	}
+	for i := range files {
+		if err := s.WriteFile(filepath.Join(c.Out, files[i].name), func(w io.Writer) error {
+			_, err := files[i].text.WriteTo(w)
+			return err
+		}); err != nil {
 			return err
 		}
 	}

@@ -186,6 +186,9 @@ func (s *session) event(sp *spell, id int) Event {
 	if sp.run >= 0 {
 		ev.Run = s.in.runs[sp.run].ID
 	}
+	if sp.kind == NoData && len(s.in.nodes[sp.node].runs) == 1 {
+		ev.Run = s.in.runs[s.in.nodes[sp.node].runs[0]].ID // node or sensor: the log cannot tell
+	}
 	if sp.head >= 0 {
 		ev.Head = s.in.heads[sp.head].id
 	}
