@@ -25,6 +25,9 @@ func (s *Scenario) Check(f *fit.Fit, name string) error {
 	for i, r := range s.Rates {
 		c.product(r.Product, "rates", i, "product")
 	}
+	for i, l := range s.Lags {
+		c.head(l.Head, "lags", i, "head")
+	}
 	for i, sec := range s.Sections {
 		c.section(sec.Section, "sections", i, "section")
 	}

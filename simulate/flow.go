@@ -5,7 +5,6 @@ import (
 	"math"
 	"math/rand/v2"
 
-	"runproof/counts"
 	"runproof/drill"
 	"runproof/fit"
 	"runproof/review"
@@ -19,6 +18,7 @@ type hose struct {
 	gate     gate
 	sections []int // indices into plumbing.sections
 	faults   []*Fault
+	weight   float64 // in the division, now
 	perS     float64 // particles per second at the opener, now
 }
 
@@ -69,7 +69,7 @@ func newPlumbing(s *Scenario, f *fit.Fit, rng *rand.Rand) *plumbing {
 	for _, r := range d.Runs() {
 		h, _ := d.Head(r.Head)
 		w := hose{Run: r, share: math.Exp(s.Law.ShareSD * s.made("outlet", r.ID)), drift: s.Law.DriftSD * rng.NormFloat64()}
-		w.gate = gate{startLagS: s.Law.StartLagS + h.HoseM/20, stopLagS: s.Law.StopLagS + h.HoseM/20}
+		w.gate = s.gate(h)
 		for k, sec := range d.Sections {
 			for _, id := range d.SectionRuns(sec) {
 				if id == r.ID {
@@ -136,6 +136,7 @@ func (p *plumbing) step(t, dt, speedMPS float64, inGround bool) {
 			open = open && !p.shut[s]
 		}
 		h.gate.step(open, dt)
+		h.weight = h.share * math.Exp(h.drift) * h.gate.level
 	}
 	for k := range p.products {
 		p.divide(&p.products[k], t, dt, speedMPS)
@@ -173,13 +174,13 @@ func (p *plumbing) divide(pr *stream, t, dt, speedMPS float64) {
 		share := leftOf(p.heads[b].faults, t) * p.rise(due, taken)
 		due, taken := 0.0, 0.0
 		for _, k := range p.heads[b].hoses {
-			w := p.hoses[k].weight()
+			w := p.hoses[k].weight
 			due, taken = due+w, taken+w*leftOf(p.hoses[k].faults, t)
 		}
 		up := p.rise(due, taken)
 		for _, k := range p.heads[b].hoses {
 			h := &p.hoses[k]
-			h.perS = perRun * share * h.weight() * leftOf(h.faults, t) * up
+			h.perS = perRun * share * h.weight * leftOf(h.faults, t) * up
 		}
 	}
 }
@@ -191,12 +192,10 @@ func (p *plumbing) rise(due, taken float64) float64 {
 	return 1 + p.law.SiblingRise*(due/taken-1)
 }
 
-func (h *hose) weight() float64 { return h.share * math.Exp(h.drift) * h.gate.level }
-
 func (p *plumbing) wanted(b int) float64 {
 	t := 0.0
 	for _, k := range p.heads[b].hoses {
-		t += p.hoses[k].weight()
+		t += p.hoses[k].weight
 	}
 	return t
 }
@@ -208,34 +207,6 @@ func (p *plumbing) pulse(pr *stream, t, dt float64) float64 {
 	}
 	x := math.Pi * p.law.PulseHz * dt
 	return 1 + p.law.PulseSwing*math.Sin(x)/x*math.Cos(2*math.Pi*p.law.PulseHz*(t-dt/2)+pr.phase)
-}
-
-// sensor turns particles into counts.
-type sensor struct {
-	law  Law
-	gain float64
-	dead counts.DeadTime
-	rng  *rand.Rand
-}
-
-func newSensor(law Law, gain float64, rng *rand.Rand) sensor {
-	return sensor{law: law, gain: gain, dead: counts.DeadTime{TauS: law.DeadTimeMS / 1000}, rng: rng}
-}
-
-// meanPerS is the mean count per second at a flow of perS particles.
-func (s *sensor) meanPerS(perS float64) float64 {
-	return s.dead.Recorded(perS*s.gain) + s.law.NoisePerS
-}
-
-// count draws the count of a sample with that mean.
-func (s *sensor) count(mean float64) float64 {
-	if mean <= 0 {
-		return 0
-	}
-	if s.law.Dispersion <= 0 {
-		return float64(counts.Poisson{Mu: mean}.Rand(s.rng))
-	}
-	return float64(counts.NegativeBinomial{Mu: mean, Theta: 1 / s.law.Dispersion}.Rand(s.rng))
 }
 
 // made is how one part of the drill was made: a standard normal deviation that

@@ -1,5 +1,7 @@
 package simulate
 
+import "runproof/drill"
+
 // gate lets product through some time after the command: startLagS after it
 // was opened, stopLagS after it was shut, over half a second.
 type gate struct {
@@ -9,7 +11,22 @@ type gate struct {
 	target, level       float64
 }
 
-const gateRampS = 0.5
+const (
+	gateRampS = 0.5
+	hoseMPS   = 20 // speed of product in a hose (common practice, no source)
+)
+
+// gate is that of a head's runs: its own lags, or the usual ones and the time
+// through its hoses.
+func (s *Scenario) gate(h drill.Head) gate {
+	for _, l := range s.Lags {
+		if l.Head == h.ID {
+			return gate{startLagS: l.StartS, stopLagS: l.StopS}
+		}
+	}
+	through := h.HoseM / hoseMPS
+	return gate{startLagS: s.Law.StartLagS + through, stopLagS: s.Law.StopLagS + through}
+}
 
 func (g *gate) step(open bool, dt float64) {
 	if open != g.open {

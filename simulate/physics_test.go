@@ -96,8 +96,11 @@ func TestCountsFollowTheirLaw(t *testing.T) {
 		{"negative binomial: F = 1 + dispersion mu", func(s *simulate.Scenario) { s.Law.Dispersion = 0.05 }, 50, 0.4, 20, 2, 0.02, 0.05},
 		{"pulsing, derived: F = 1 + mu A^2 sinc^2(f dt)/2 = 2.43196674296", func(s *simulate.Scenario) { s.Law.PulseHz, s.Law.PulseSwing = 2, 0.5 }, 100, 0.2, 20, 2.43196674296, 0.02, 0.05},
 		{"pulsing with whole pulses in a sample leaves F = 1", func(s *simulate.Scenario) { s.Law.PulseHz, s.Law.PulseSwing = 5, 0.5 }, 100, 0.2, 20, 1, 0.02, 0.05},
-		{"dead time 1 ms at 200/s, not paralyzable (Knoll ch. 4, from memory): 166.67/s", func(s *simulate.Scenario) { s.Law.DeadTimeMS = 1 }, 200, 0.2, 166.6666667 * 0.2, 1, 0.02, 0.06},
+		{"dead time 1 ms at 200/s, not paralyzable (Knoll ch. 4, from memory): 166.67/s, F = 1/1.2^2", func(s *simulate.Scenario) { s.Law.DeadTimeMS = 1 }, 200, 0.2, 166.6666667 * 0.2, 0.6944444444, 0.02, 0.05},
+		{"dead time 1 ms, paralyzable (Knoll ch. 4; Mueller 1973, from memory): 200 exp(-0.2)/s, F = 1 - 0.4 exp(-0.2)", func(s *simulate.Scenario) { s.Law.DeadTimeMS, s.Law.Paralyzable = 1, true }, 200, 0.2, 163.7461506 * 0.2, 0.6725076988, 0.02, 0.05},
+		{"dead time 20 ms, longer than most waits: 160/4.2/s, F = 1/4.2^2", func(s *simulate.Scenario) { s.Law.DeadTimeMS = 20 }, 160, 2, 160 / 4.2 * 2, 0.0566893424, 0.02, 0.02},
 		{"noise floor adds to the mean", func(s *simulate.Scenario) { s.Law.NoisePerS = 25 }, 50, 0.2, 15, 1, 0.02, 0.03},
+		{"noise is Poisson beside a wavering flow, derived: F = (30 + 0.05 20^2)/30", func(s *simulate.Scenario) { s.Law.Dispersion, s.Law.NoisePerS = 0.05, 25 }, 50, 0.4, 30, 5. / 3, 0.02, 0.05},
 	}
 	f := fitOf(twoHeads(2))
 	for _, tt := range tests {
@@ -258,19 +261,43 @@ func TestShareInTruth(t *testing.T) {
 	}
 }
 
+// BenchmarkDay makes days of a drill of 120 runs: one of an hour at 0.5 s, and
+// one of 12 hours at 0.1 s.
 func BenchmarkDay(b *testing.B) {
-	b.Run("120x7200", func(b *testing.B) {
-		f := fitOf(twoHeads(60))
-		s := simulate.Defaults()
-		for b.Loop() {
-			r, err := simulate.New(&s, f)
-			if err != nil {
-				b.Fatal(err)
+	for _, bb := range []struct {
+		name      string
+		intervalS float64
+		hours     float64
+	}{{"120x7200", 0.5, 1}, {"120x432000", 0.1, 12}} {
+		b.Run(bb.name, func(b *testing.B) {
+			f := fitOf(twoHeads(60))
+			s := simulate.Defaults()
+			s.IntervalS, s.Hours = bb.intervalS, bb.hours
+			samples := 0
+			for b.Loop() {
+				samples += countSamples(b, &s, f)
 			}
-			var batch flowlog.Batch
-			for !errors.Is(r.Read(&batch), io.EOF) {
-			}
+			b.ReportMetric(float64(samples)/b.Elapsed().Seconds(), "samples/s")
+		})
+	}
+}
+
+// countSamples reads a recording to its end.
+func countSamples(b *testing.B, s *simulate.Scenario, f *fit.Fit) int {
+	r, err := simulate.New(s, f)
+	if err != nil {
+		b.Fatal(err)
+	}
+	var batch flowlog.Batch
+	n := 0
+	for {
+		err := r.Read(&batch)
+		if errors.Is(err, io.EOF) {
+			return n
 		}
-		b.ReportMetric(120*7200*float64(b.N)/b.Elapsed().Seconds(), "samples/s")
-	})
+		if err != nil {
+			b.Fatal(err)
+		}
+		n += len(batch.TimeNS) * len(f.Map)
+	}
 }

@@ -24,6 +24,7 @@ type Recording struct {
 	motion  *drive
 	pipes   *plumbing
 	ears    []ear
+	nodes   []node
 	walk    *schedule
 	rng     *rand.Rand
 	odo     []float64 // metres in work at every whole second
@@ -39,6 +40,7 @@ type ear struct {
 	hoses  []int   // that it hears
 	weight float64 // of each
 	sensor sensor
+	node   int // index into Recording.nodes
 	mute   bool
 	faults []*Fault
 	held   float64 // counts of lines that were lost
@@ -62,11 +64,12 @@ func New(s *Scenario, f *fit.Fit) (*Recording, error) {
 		r.walk = newSchedule(s, f, rng)
 		r.lines = int(math.Ceil((r.walk.endS + 10) / s.IntervalS))
 		own.Faults = append(own.Faults, r.walk.pinches()...)
-		own.Law.StartLagS = 0
+		own.Law.StartLagS, own.Lags = 0, nil
 	}
 	r.schema = s.schema(f, start.clock, !s.Recorder.NoPosition, s.Kind != Yard)
 	r.motion = newDrive(s.Field, &f.Drill, rng)
 	r.pipes = newPlumbing(&own, f, rng)
+	r.nodes = newNodes(f)
 	r.listen(own.Faults)
 	return r, nil
 }
@@ -80,7 +83,7 @@ func (r *Recording) listen(faults []Fault) {
 	at := map[drill.RunID]int{}
 	for c, l := range r.f.Map {
 		at[l.Run] = c
-		r.ears = append(r.ears, ear{link: l, hoses: []int{index[l.Run]}, weight: 1, sensor: newSensor(r.s.Law, math.Exp(r.s.Law.GainSD*r.s.made("sensor", l.Run)), r.rng)})
+		r.ears = append(r.ears, ear{link: l, node: nodeOf(r.nodes, l.Node), hoses: []int{index[l.Run]}, weight: 1, sensor: newSensor(r.s.Law, math.Exp(r.s.Law.GainSD*r.s.made("sensor", l.Run)), r.rng)})
 	}
 	if r.walk != nil {
 		r.walk.connect(r.ears, index, at)
@@ -122,9 +125,10 @@ func (r *Recording) next(b *flowlog.Batch) {
 	dt := r.s.IntervalS
 	t := float64(r.line) * dt
 	r.drive(t, dt)
+	r.restart(t, dt)
 	lost := r.s.Recorder.LostLines > 0 && r.rng.Float64() < r.s.Recorder.LostLines && r.line < r.lines
 	for c := range r.ears {
-		v := r.ears[c].hear(t, dt, r.pipes.hoses, r.rng, r.s.Recorder.MissingShare)
+		v := r.hear(&r.ears[c], t, dt)
 		r.tally(c, v, dt)
 		if lost {
 			if v == v {
@@ -166,42 +170,41 @@ func (r *Recording) drive(t, dt float64) {
 }
 
 // hear is the count of the sample that ends at t; NaN = not reported.
-func (e *ear) hear(t, dt float64, hoses []hose, rng *rand.Rand, missing float64) float64 {
+func (r *Recording) hear(e *ear, t, dt float64) float64 {
 	flow := 0.0
 	for _, k := range e.hoses {
-		flow += hoses[k].perS * e.weight
+		flow += r.pipes.hoses[k].perS * e.weight
 	}
-	mean := e.sensor.meanPerS(flow) * dt
-	if e.mute {
-		mean = 0
+	v := 0.0
+	if !e.mute {
+		v = e.sensor.sample(flow, dt, !r.work)
 	}
-	v := e.sensor.count(mean)
 	for _, f := range e.faults {
 		if f.active(t) {
-			v = e.fail(f, v, mean, dt, rng)
+			v = e.fail(f, v, flow, dt)
 		}
 	}
 	e.last = v
-	if missing > 0 && rng.Float64() < missing {
+	if missing := r.s.Recorder.MissingShare; missing > 0 && r.rng.Float64() < missing || t <= r.nodes[e.node].downToS {
 		return flowlog.Missing()
 	}
 	return v
 }
 
 // fail is what a sick sensor or silent node makes of a count.
-func (e *ear) fail(f *Fault, v, mean, dt float64, rng *rand.Rand) float64 {
+func (e *ear) fail(f *Fault, v, flow, dt float64) float64 {
 	switch {
 	case f.Kind == review.NoData || f.Kind == review.SensorLost && f.How == ReadsNull:
 		return flowlog.Missing()
 	case f.Kind == review.Noisy:
-		return v + e.sensor.count(max(mean, 20*dt)*max(0.5, f.Left))
+		return v + e.sensor.rattle(max(e.sensor.meanPerS(flow), 20)*dt*max(0.5, f.Left))
 	case f.How == Sticks:
 		if e.last == e.last {
 			return e.last
 		}
 		return v
 	case f.How == Trickles:
-		return e.sensor.count(1.5 * dt)
+		return e.sensor.poisson(1.5 * dt)
 	}
 	return 0
 }
@@ -263,6 +266,7 @@ func (r *Recording) Truth() *Truth {
 		}
 		t.Runs = append(t.Runs, rt)
 	}
+	t.Restarts = r.restarts()
 	if r.walk != nil {
 		t.ClockOffsetS = r.s.Walk.MarkOffsetS
 		r.walk.tell(t, r.start)

@@ -25,6 +25,7 @@ type Scenario struct {
 	Flow      []ProductFlow  `json:"flow"`
 	Law       Law            `json:"law"`
 	Field     Field          `json:"field"`
+	Lags      []HeadLag      `json:"lags"` // heads whose product takes another time than the law's; not of a walk
 	Sections  []SectionSpell `json:"sections"`
 	Rates     []RateStep     `json:"rates"`
 	Recorder  Recorder       `json:"recorder"`
@@ -51,11 +52,14 @@ type Law struct {
 	DriftS      float64 `json:"drift_s" jsonschema:"exclusiveMinimum=0"`        // its correlation time
 	GainSD      float64 `json:"gain_sd" jsonschema:"minimum=0,maximum=1"`       // of the sensors, log-normal
 	ShareSD     float64 `json:"share_sd" jsonschema:"minimum=0,maximum=0.5"`    // of the outlets, log-normal
-	DeadTimeMS  float64 `json:"dead_time_ms" jsonschema:"minimum=0,maximum=20"` // of the counters, not paralyzable
+	DeadTimeMS  float64 `json:"dead_time_ms" jsonschema:"minimum=0,maximum=20"` // of the counters
 	NoisePerS   float64 `json:"noise_per_s" jsonschema:"minimum=0,maximum=500"` // counted without flow
 	StartLagS   float64 `json:"start_lag_s" jsonschema:"minimum=0,maximum=30"`  // command to flow at the sensor
 	StopLagS    float64 `json:"stop_lag_s" jsonschema:"minimum=0,maximum=30"`   // command to no flow
 	SiblingRise float64 `json:"sibling_rise" jsonschema:"minimum=0,maximum=1"`  // part of a lost run's product that its siblings take
+
+	Paralyzable     bool    `json:"paralyzable"`                                           // a particle missed in the dead time keeps the counter busy anew
+	NoiseLiftedPerS float64 `json:"noise_lifted_per_s" jsonschema:"minimum=0,maximum=500"` // counted on top while the drill is lifted and shakes, 1/s
 }
 
 // Field is where and how the drill works: up and down along a heading.
@@ -71,6 +75,13 @@ type Field struct {
 	SpeedSD     float64 `json:"speed_sd" jsonschema:"minimum=0,maximum=0.3"`              // how the speed wavers, part of the usual speed
 	StopsPerH   float64 `json:"stops_per_h" jsonschema:"minimum=0,maximum=60"`            // how often the drill comes to a stand in the ground, 1/h
 	StopS       float64 `json:"stop_s" jsonschema:"minimum=0,maximum=3600"`               // how long it stands then, s
+}
+
+// HeadLag is how long product takes from the command to the sensors of a head.
+type HeadLag struct {
+	Head   drill.HeadID `json:"head" jsonschema:"required"`                         // id of the head
+	StartS float64      `json:"start_s" jsonschema:"required,minimum=0,maximum=60"` // command to flow, s
+	StopS  float64      `json:"stop_s" jsonschema:"required,minimum=0,maximum=60"`  // command to no flow, s
 }
 
 // SectionSpell shuts a section off for a while.
@@ -89,8 +100,10 @@ type RateStep struct {
 
 // Recorder is what the recording box does to the data.
 type Recorder struct {
-	MissingShare float64 `json:"missing_share" jsonschema:"minimum=0,maximum=0.9"` // values not reported, at random
-	LostLines    float64 `json:"lost_lines" jsonschema:"minimum=0,maximum=0.9"`    // whole lines; the next carries their counts
+	MissingShare float64 `json:"missing_share" jsonschema:"minimum=0,maximum=0.9"`      // values not reported, at random
+	LostLines    float64 `json:"lost_lines" jsonschema:"minimum=0,maximum=0.9"`         // whole lines; the next carries their counts
+	RestartsPerH float64 `json:"restarts_per_h" jsonschema:"minimum=0,maximum=60"`      // how often each node restarts and reports nothing meanwhile, 1/h
+	RestartS     float64 `json:"restart_s" jsonschema:"exclusiveMinimum=0,maximum=600"` // how long a restart takes, s, give or take a half
 	NoPosition   bool    `json:"no_position"`
 	NoSpeed      bool    `json:"no_speed"`
 	NoWork       bool    `json:"no_work"`
@@ -135,8 +148,9 @@ func Defaults() Scenario {
 			Dispersion: 0.03, PulseHz: 2.2, PulseSwing: 0.2, DriftSD: 0.02, DriftS: 150, GainSD: 0.15, ShareSD: 0.04,
 			DeadTimeMS: 0.2, NoisePerS: 0.2, StartLagS: 2, StopLagS: 2.5, SiblingRise: 1,
 		},
-		Field: Field{LatDeg: 52, LonDeg: -106.5, PassM: 800, TurnS: 25, TurnRadiusM: 8, SpeedSD: 0.03, StopS: 40},
-		Walk:  Walk{PinchS: 3, PaceS: 8, Left: 0.05, MarkJitterS: 0.8},
+		Field:    Field{LatDeg: 52, LonDeg: -106.5, PassM: 800, TurnS: 25, TurnRadiusM: 8, SpeedSD: 0.03, StopS: 40},
+		Recorder: Recorder{RestartS: 4},
+		Walk:     Walk{PinchS: 3, PaceS: 8, Left: 0.05, MarkJitterS: 0.8},
 	}
 }
 

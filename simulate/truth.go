@@ -21,6 +21,15 @@ type Truth struct {
 	Law          Law          `json:"law"`
 	Runs         []RunTruth   `json:"runs"`
 	Events       []EventTruth `json:"events"`
+
+	Restarts []RestartTruth `json:"restarts,omitempty"` // of nodes, at random
+}
+
+// RestartTruth is a node's restart, during which it reported nothing.
+type RestartTruth struct {
+	Node  string `json:"node"`
+	Start string `json:"start"`
+	End   string `json:"end"`
 }
 
 // RunTruth is one sensed run.
