@@ -21,6 +21,7 @@ type commands struct {
 	Drill    drillCmd    `cmd:"" help:"Describe a drill, and check the description."`
 	Plan     planCmd     `cmd:"" help:"Plan which node serves which runs, from which port."`
 	Map      mapCmd      `cmd:"" help:"Write the map of runs to ports as a table."`
+	Fit      fitCmd      `cmd:"" help:"Look at fits and compare them."`
 	Log      logCmd      `cmd:"" help:"Look at flow logs and convert them."`
 	Prove    proveCmd    `cmd:"" help:"Prove from a recorded walk which port listens to which run."`
 	Tune     tuneCmd     `cmd:"" help:"Design alarm rules from the drill's own flow."`
