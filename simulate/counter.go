@@ -46,19 +46,24 @@ func (c *counter) paralyzable(perS, dt float64, rng *rand.Rand) int {
 	return n
 }
 
+// leapFrom is how many particles a leap is worth the trouble for.
+const leapFrom = 24
+
 // holdOff counts a particle, waits the dead time, waits for the next. Where
 // many fit in, it leaps over most of them at once: k waits for a particle last
 // a gamma variable of shape k.
 func (c *counter) holdOff(perS, dt float64, rng *rand.Rand) int {
 	n, left := 0, dt-c.busyS // time left in the sample
+	countedS := c.dead.Recorded(perS)
 	for left > 0 {
-		if k := c.leap(left, perS); k > 0 {
+		if mean := left * countedS; mean >= leapFrom {
+			k := int(mean - 2.5*math.Sqrt(mean)) // they will most likely fit in
 			waits := distuv.Gamma{Alpha: float64(k), Beta: perS, Src: rng}.Rand()
-			if took := waits + float64(k)*c.dead.TauS; took > left {
+			took := waits + float64(k)*c.dead.TauS
+			if took > left {
 				return n + c.within(left, waits, k, rng)
-			} else {
-				n, left = n+k, left-took
 			}
+			n, left = n+k, left-took
 			continue
 		}
 		if left -= rng.ExpFloat64() / perS; left < 0 {
@@ -69,16 +74,6 @@ func (c *counter) holdOff(perS, dt float64, rng *rand.Rand) int {
 	}
 	c.busyS = -left
 	return n
-}
-
-// leap is how many particles will most likely fit into the time left, less
-// two and a half standard deviations; 0 where it is not worth it.
-func (c *counter) leap(left, perS float64) int {
-	mean := left * c.dead.Recorded(perS)
-	if mean < 24 {
-		return 0
-	}
-	return int(mean - 2.5*math.Sqrt(mean))
 }
 
 // within draws how many of k particles, whose waits add up to waits, come in
