@@ -23,8 +23,9 @@ type hose struct {
 }
 
 type branch struct {
-	hoses  []int
-	faults []*Fault
+	metered delay // particles per second and run, from the meter to the sensors
+	hoses   []int
+	faults  []*Fault
 }
 
 type stream struct {
@@ -64,7 +65,7 @@ func newPlumbing(s *Scenario, f *fit.Fit, rng *rand.Rand) *plumbing {
 				p.products[k].heads = append(p.products[k].heads, len(p.heads))
 			}
 		}
-		p.heads = append(p.heads, branch{})
+		p.heads = append(p.heads, branch{metered: newDelay(s.gate(h).startLagS, s.IntervalS)})
 	}
 	for _, r := range d.Runs() {
 		h, _ := d.Head(r.Head)
@@ -158,8 +159,11 @@ func (p *plumbing) wander(dt float64) {
 
 // divide splits what the meter gives: first among heads, then among hoses. A
 // branch that takes less leaves SiblingRise of the difference to its siblings.
+// Speed and rate reach a head's sensors after its lag; faults show at once,
+// their times being those at the sensors.
 func (p *plumbing) divide(pr *stream, t, dt, speedMPS float64) {
-	perRun := pr.perRunS * leftOf(pr.faults, t) * speedMPS / p.usualMPS * p.pulse(pr, t, dt)
+	out := leftOf(pr.faults, t)
+	perRun := pr.perRunS * speedMPS / p.usualMPS * p.pulse(pr, t, dt)
 	for _, s := range pr.steps {
 		if t > s.AtS {
 			perRun *= s.Factor
@@ -171,6 +175,7 @@ func (p *plumbing) divide(pr *stream, t, dt, speedMPS float64) {
 		due, taken = due+w, taken+w*leftOf(p.heads[b].faults, t)
 	}
 	for _, b := range pr.heads {
+		perRun := p.heads[b].metered.put(perRun) * out
 		share := leftOf(p.heads[b].faults, t) * p.rise(due, taken)
 		due, taken := 0.0, 0.0
 		for _, k := range p.heads[b].hoses {

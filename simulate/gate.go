@@ -45,6 +45,31 @@ func (g *gate) step(open bool, dt float64) {
 	}
 }
 
+// delay hands on what was put in so many steps ago; before that, the first
+// thing put in. The zero delay hands on at once.
+type delay struct {
+	ring []float64
+	at   int
+}
+
+func newDelay(seconds, dt float64) delay {
+	return delay{ring: make([]float64, 0, int(seconds/dt+0.5))}
+}
+
+func (d *delay) put(v float64) float64 {
+	if cap(d.ring) == 0 {
+		return v
+	}
+	if len(d.ring) < cap(d.ring) {
+		d.ring = append(d.ring, v)
+		return d.ring[0]
+	}
+	old := d.ring[d.at]
+	d.ring[d.at] = v
+	d.at = (d.at + 1) % len(d.ring)
+	return old
+}
+
 // left is the part of the flow that a fault leaves at time t: it falls over
 // FallS from AtS on, and is whole again within a second of its end.
 func (f *Fault) left(t float64) float64 {

@@ -65,6 +65,27 @@ func TestHeadsLag(t *testing.T) {
 	}
 }
 
+// TestRateReachesHeadAfterItsLag: a doubled rate shows at each head its own time
+// after the command.
+func TestRateReachesHeadAfterItsLag(t *testing.T) {
+	s := steady(1000, 0.1, 0.05)
+	s.Law.StartLagS, s.Field.SpeedSD = 1, 0
+	s.Lags = []simulate.HeadLag{{Head: "B", StartS: 4, StopS: 4}}
+	s.Rates = []simulate.RateStep{{Product: "seed", AtS: 100, Factor: 2}}
+	l, _ := record(t, &s, fitOf(twoHeads(2)))
+	for c, want := range map[int]float64{0: 101, 2: 104} {
+		at := 0.
+		for i := 500; i < l.Len() && at == 0; i++ {
+			if l.Values[c][i] > 150 { // 5 sd above 100, 3.5 below 200
+				at = float64(i+1) * 0.1
+			}
+		}
+		if math.Abs(at-want) > 0.21 {
+			t.Errorf("column %d doubles at %.1f s, want %.1f", c, at, want)
+		}
+	}
+}
+
 // TestNodesRestart: every port of a node is silent while it restarts, as often
 // as the scenario says, and the truth tells when.
 func TestNodesRestart(t *testing.T) {
