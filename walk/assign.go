@@ -93,31 +93,3 @@ func (s *assignment) reprice(start int, reach float64, dist []float64, ready []i
 		s.colPrice[j] -= reach - dist[j]
 	}
 }
-
-// gaps returns, for each row, by how much the least total rises when the pair
-// chosen for it is forbidden; exp(-gap) bounds the odds against the pair when
-// costs are -ln likelihoods.
-func gaps(cost [][]float64) []float64 {
-	out := make([]float64, len(cost))
-	column, best := assign(cost)
-	for i, j := range column {
-		was := cost[i][j]
-		cost[i][j] = math.Inf(1)
-		out[i] = math.Inf(1)
-		if wayOut(cost[i]) {
-			_, total := assign(cost)
-			out[i] = total - best
-		}
-		cost[i][j] = was
-	}
-	return out
-}
-
-func wayOut(row []float64) bool {
-	for _, c := range row {
-		if !math.IsInf(c, 1) {
-			return true
-		}
-	}
-	return false
-}

@@ -93,7 +93,7 @@ func (p *prover) judgeOne(out Run, b belief, col int, prob float64, sh sharing) 
 		prob *= 1 - p.joints[b.run].prob
 	}
 	out.Confidence = prob
-	if prob < sure {
+	if prob < sure || b.assigned != col {
 		out.Reason = p.doubt(b, sh)
 		return out
 	}

@@ -130,7 +130,7 @@ func TestHardYards(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			var s score
 			var bad []string
-			for seed := range 3 {
+			for seed := range many("SEEDS", 1) {
 				rng := rand.New(rand.NewPCG(uint64(seed), 5))
 				y := plainYard()
 				c.make(y)

@@ -35,6 +35,35 @@ func matchPosterior(rows [][]edge) [][]float64 {
 	return g.marginals()
 }
 
+// likeliestMatching returns, for each row, the column of the edge that the
+// likeliest matching as a whole takes, -1 where it takes none.
+func likeliestMatching(rows [][]edge) []int {
+	cols := 0
+	for _, r := range rows {
+		for _, e := range r {
+			cols = max(cols, e.col+1)
+		}
+	}
+	cost := make([][]float64, len(rows))
+	for i, r := range rows {
+		cost[i] = make([]float64, cols+len(rows))
+		for j := range cost[i] {
+			cost[i][j] = math.Inf(1)
+		}
+		for _, e := range r {
+			cost[i][e.col] = -e.logW
+		}
+		cost[i][cols+i] = 0 // its own way out: no port
+	}
+	column, _ := assign(cost)
+	for i, j := range column {
+		if j >= cols {
+			column[i] = -1
+		}
+	}
+	return column
+}
+
 // matching holds the messages in both directions, ln, for each edge of each
 // row; byCol lists the edges that meet in a column.
 type matching struct {

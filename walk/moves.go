@@ -64,11 +64,6 @@ func takeCycle(todo []Move) (cycle, rest []Move) {
 		cycle = append(cycle, m)
 		free = m.From
 	}
-	if len(cycle) == 1 {
-		cycle[0].Words = fmt.Sprintf("Exchange the tubes at %s (%s) and %s (%s).", say(first.From), first.Run, say(cycle[0].From), cycle[0].Run)
-		last.Words = fmt.Sprintf("(With that the tube of %s is on %s.)", last.Run, say(last.To))
-		return append(cycle, last), rest
-	}
 	if len(cycle) > 0 {
 		cycle[0].Words = fmt.Sprintf("Take the tube of %s off %s and leave it loose. ", first.Run, say(first.From)) + cycle[0].Words
 	}

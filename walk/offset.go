@@ -205,7 +205,7 @@ func (p *prover) patterns() []pattern {
 	pats := []pattern{{plan, 0}}
 	for _, d := range []int{-2, -1, 1, 2} {
 		prior := math.Log(priorPattern)
-		if p.oneNode() && (d == 1 || d == -1) {
+		if p.oneNode() && (d == 1 || d == -1) && p.mayShift(plan, d) {
 			prior = math.Log(priorPatternNode)
 		}
 		pats = append(pats,
@@ -213,6 +213,19 @@ func (p *prover) patterns() []pattern {
 			pattern{shifted(plan, p.walkOrder(), d), prior})
 	}
 	return pats
+}
+
+// mayShift says that all tubes may sit d places on: nothing is then connected
+// to the port that the shift leaves, so it must be dead.
+func (p *prover) mayShift(plan []int, d int) bool {
+	left := plan[0]
+	if d < 0 {
+		left = plan[len(plan)-1]
+	}
+	if left < 0 || p.ex[left].dead {
+		return true
+	}
+	return p.full.tap && !slices.ContainsFunc(p.tracks[left], func(v float32) bool { return v >= clearReaction })
 }
 
 // oneNode says that all planned ports are on one node. Within a node tubes are

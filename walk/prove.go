@@ -1,8 +1,11 @@
 package walk
 
 import (
+	"slices"
+
 	"runproof/fit"
 	"runproof/flowlog"
+	"runproof/input"
 )
 
 // Options are what a person may say of a walk. The zero Options: no marks, and
@@ -24,6 +27,9 @@ func Prove(f *fit.Fit, log *flowlog.Log, o Options) (*Proof, error) {
 		return nil, err
 	}
 	p := newProver(f, g)
+	if len(p.runs) == 0 {
+		return nil, input.Fault{What: "the fit senses no run", Remedy: "plan the sensing first"}
+	}
 	p.strays = straysUnmarked
 	if o.Marks != nil {
 		p.strays = straysMarked
@@ -125,20 +131,17 @@ func (p *prover) pick(m Method) {
 // typicalTap is the median over ports of what the port's clearest burst adds,
 // counts/s. A port's clearest burst is its own tap, not its neighbour's.
 func (p *prover) typicalTap(s shape) float64 {
-	var add []float64
-	for col, tr := range p.tr.all(s) {
-		most := 0.0
-		for _, r := range p.tr.tops(col, tr, clearReaction, s) {
-			most = max(most, p.excess(col, r.step, p.tr.step(r.endS))/(r.endS-r.atS))
+	p.burst = make([]float64, len(p.ex))
+	parallel(len(p.ex), func(col int) {
+		for _, r := range p.tr.tops(col, p.tr.track(col, s), clearReaction, s) {
+			p.burst[col] = max(p.burst[col], p.excess(col, r.step, p.tr.step(r.endS))/(r.endS-r.atS))
 		}
-		if most > 0 {
-			add = append(add, most)
-		}
-	}
-	if len(add) == 0 {
+	})
+	bursts := slices.DeleteFunc(slices.Clone(p.burst), func(v float64) bool { return v <= 0 })
+	if len(bursts) == 0 {
 		return tapAdds[2]
 	}
-	return quantile(add, 0.5)
+	return quantile(bursts, 0.5)
 }
 
 // fewPorts are enough to tell a pinch from a tap.

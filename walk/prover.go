@@ -17,6 +17,7 @@ type prover struct {
 	full      shape               // what a reaction looks like
 	own       map[int]ownReaction // by port: the reaction that a run claims
 	whole     []float64           // what a pinched run keeps, this walk
+	burst     []float64           // taps: each port's clearest burst, counts/s
 	strays    float64             // reactions of a port that no run should claim, in the whole walk
 	joints    map[int]junction    // by run: what it may be joined to
 	cross     float64             // what a tap adds at a neighbour, this walk, as a part of its own
@@ -34,13 +35,14 @@ type mark struct {
 // belief is what is held of one run: the probability of each port that may
 // have reacted to it, and of none.
 type belief struct {
-	run    int
-	ports  map[int]float64 // by port of the grid
-	silent float64
-	slackS float64         // give or take, s
-	atS    []float64       // expected starts of its pinches, s on the grid's axis
-	nats   map[int]float64 // evidence for each port
-	slot   slot            // whether an unmarked walk had time for it
+	run      int
+	ports    map[int]float64 // by port of the grid
+	silent   float64
+	assigned int             // the port in the likeliest assignment as a whole; -1 for none
+	slackS   float64         // give or take, s
+	atS      []float64       // expected starts of its pinches, s on the grid's axis
+	nats     map[int]float64 // evidence for each port
+	slot     slot            // whether an unmarked walk had time for it
 }
 
 // trace makes the tracks for the present shape.
@@ -200,13 +202,14 @@ func (p *prover) spreadOver(from fit.PortRef, to int) float64 {
 }
 
 // match fills in the posterior of every run, each port answering to one run at
-// most.
+// most, and the likeliest assignment as a whole.
 func (p *prover) match(bs []belief, prior func(run, col int) float64) {
 	rows := make([][]edge, len(bs))
 	parallel(len(bs), func(i int) { rows[i] = p.edges(&bs[i], prior) })
 	post := matchPosterior(rows)
+	whole := likeliestMatching(rows)
 	for i := range bs {
-		bs[i].silent = 1
+		bs[i].silent, bs[i].assigned = 1, whole[i]
 		for k, e := range rows[i] {
 			bs[i].ports[e.col] = post[i][k]
 			bs[i].silent -= post[i][k]

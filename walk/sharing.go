@@ -66,11 +66,13 @@ func weighRivals(rs []rival) sharing {
 	return s
 }
 
-// ownReaction is the reaction of a port to the run that claims it, and how
-// much likelier, nats, it is a whole one than one by half.
+// ownReaction is the reaction of a port to the run that claims it: how much
+// likelier, nats, a pinch is a whole one than one by half, and what a tap
+// counted, counts/s.
 type ownReaction struct {
-	run   int
-	whole float64
+	run    int
+	whole  float64
+	rateHz float64
 }
 
 // claim notes every port's own reaction.
@@ -82,9 +84,11 @@ func (p *prover) claim(bs []belief) {
 			continue
 		}
 		own := ownReaction{run: b.run}
-		if !p.full.tap {
-			a := p.start(col, b.atS[0])
-			_, n := p.tr.peak(col, a, p.full)
+		a := p.start(col, b.atS[0])
+		_, n := p.tr.peak(col, a, p.full)
+		if p.full.tap {
+			own.rateHz = p.excess(col, a, a+n) / (float64(n) * p.tr.stepS)
+		} else {
 			own.whole = p.wholly(col, a, a+n) - p.byHalf(col, a, a+n)
 		}
 		p.own[col] = own
@@ -176,10 +180,6 @@ func (p *prover) tapRivals(main, a, z int) []rival {
 	if own <= 0 {
 		return nil
 	}
-	felt := make([]float64, len(crosstalkPart))
-	for i, v := range crosstalkPart {
-		felt[i] = v * p.cross
-	}
 	var rs []rival
 	for q := range p.tracks {
 		if q == main {
@@ -189,7 +189,12 @@ func (p *prover) tapRivals(main, a, z int) []rival {
 		if x <= m {
 			continue
 		}
-		nats := logMeanCount(x, m, own, sharedPart) - logMeanCount(x, m, own, felt)
+		felt := make([]float64, len(crosstalkPart))
+		for i, v := range crosstalkPart {
+			felt[i] = v * p.cross * p.keener(main, q)
+		}
+		bg := p.background(q, a, z)
+		nats := logMeanCount(x, m, own, bg, sharedPart) - logMeanCount(x, m, own, bg, felt)
 		w := nats + p.priorPartner(main, q)
 		if w > -12 {
 			rs = append(rs, rival{q, w, nats})
@@ -207,13 +212,30 @@ func (p *prover) counted(col, a, z int) (x, m float64) {
 	return x, m
 }
 
+// keener is how much more port q counts of a tap than port main, going by
+// their own taps: sensors differ in gain.
+func (p *prover) keener(main, q int) float64 {
+	a, b := p.own[main].rateHz, p.own[q].rateHz
+	if a <= 0 || b <= 0 {
+		return 1
+	}
+	return min(max(b/a, 0.4), 2.5)
+}
+
+// background is the relative variance of what a port counts untouched from
+// step a to z.
+func (p *prover) background(col, a, z int) float64 {
+	return min(p.ex[col].phi, tapPhi) * float64(p.tr.parts) / float64(max(1, z-a))
+}
+
 // logMeanCount is ln of the likelihood of a count x about m + part own,
-// averaged over the parts, up to a constant in x.
-func logMeanCount(x, m, own float64, parts []float64) float64 {
+// averaged over the parts, up to a constant in x; bg is the relative variance
+// of the background m.
+func logMeanCount(x, m, own, bg float64, parts []float64) float64 {
 	acc := math.Inf(-1)
 	for _, part := range parts {
 		mu := m + part*own
-		phi := tapSpread * (part * own / mu) * (part * own / mu)
+		phi := tapSpread*(part*own/mu)*(part*own/mu) + bg*(m/mu)*(m/mu)
 		acc = logAdd(acc, logCount(x, mu, phi))
 	}
 	return acc - math.Log(float64(len(parts)))
@@ -245,10 +267,12 @@ var (
 )
 
 // direct is the evidence, nats and never more than 0, that a burst is a tap on
-// the port's own sensor and not what it felt of a tap on a dead one.
+// the port's own sensor and not what it felt of a tap on a dead one: a port
+// that bursts far more at another time has its own tap there.
 func (p *prover) direct(col, a int) float64 {
 	_, n := p.tr.peak(col, a, p.full)
 	x, m := p.counted(col, a, a+n)
-	usual := p.full.typical * float64(n) * p.tr.stepS
-	return min(0, logMeanCount(x, m, usual, directPart)-logMeanCount(x, m, usual, faintPart))
+	usual := max(p.full.typical, p.burst[col]) * float64(n) * p.tr.stepS
+	bg := p.background(col, a, a+n)
+	return min(0, logMeanCount(x, m, usual, bg, directPart)-logMeanCount(x, m, usual, bg, faintPart))
 }

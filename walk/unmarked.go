@@ -34,7 +34,56 @@ func (p *prover) alongPaths() ([]belief, float64) {
 		h, ll := p.along(best.order, s.cols, cands)
 		paths, lls = append(paths, h), append(lls, ll+s.logPrior)
 	}
+	for range mostSwaps {
+		i := slices.Index(lls, slices.Max(lls))
+		more, moreLL := p.swapped(paths[i], lls[i], cands)
+		if len(more) == 0 || slices.Max(moreLL) <= lls[i] {
+			break
+		}
+		paths, lls = append(paths, more...), append(lls, moreLL...)
+	}
 	return blend(paths, lls)
+}
+
+// A path pays for every moved run alone. Two runs that have changed places are
+// one slip, though, and paid for once: mostSwaps of them are tried, among the
+// answers that have at least the posterior worthASwap.
+const (
+	mostSwaps  = 6
+	worthASwap = 0.02
+)
+
+// swapped are the paths with two more runs in each other's place, with their
+// ln likelihoods and priors.
+func (p *prover) swapped(h *path, ll float64, cands []candidate) (paths []*path, lls []float64) {
+	total := h.total()
+	for _, s := range h.swaps() {
+		cols := slices.Clone(h.cols)
+		cols[s[0]], cols[s[1]] = cols[s[1]], cols[s[0]]
+		g, gl := p.along(h.order, cols, cands)
+		paths = append(paths, g)
+		lls = append(lls, gl+ll-total+math.Log(priorMoved*p.place(h.order[s[0]], h.cols[s[1]])))
+	}
+	return paths, lls
+}
+
+// swaps are pairs of runs, as places in the order, that may have changed
+// places: some clear reaction answers to the one at the other's port.
+func (h *path) swaps() [][2]int {
+	var out [][2]int
+	total := h.total()
+	for _, s := range h.states {
+		c := h.cands[s.cand]
+		other, ok := h.place[c.col]
+		if !ok || other == s.k || c.nats < clearReaction || s.alpha+s.beta-total < math.Log(worthASwap) {
+			continue
+		}
+		pair := [2]int{min(s.k, other), max(s.k, other)}
+		if h.cols[pair[0]] >= 0 && !slices.Contains(out, pair) && len(out) < 4*mostSwaps {
+			out = append(out, pair)
+		}
+	}
+	return out
 }
 
 // blend weighs what each path says of the runs by its likelihood.
@@ -78,8 +127,13 @@ func (p *prover) planCols(order []int) []int {
 func (p *prover) slips(h *path) []pattern {
 	plan := p.planCols(h.order)
 	if p.oneNode() {
-		prior := math.Log(priorPatternNode)
-		return []pattern{{shifted(plan, inOrder(len(plan)), -1), prior}, {shifted(plan, inOrder(len(plan)), 1), prior}}
+		var out []pattern
+		for _, d := range []int{-1, 1} {
+			if p.mayShift(plan, d) {
+				out = append(out, pattern{shifted(plan, inOrder(len(plan)), d), math.Log(priorPatternNode)})
+			}
+		}
+		return out
 	}
 	var out []pattern
 	odd := h.oddNodes()
@@ -183,6 +237,9 @@ func (h *path) beliefs() []belief {
 		}
 	}
 	h.guessTimes(out, top)
+	for i := range out {
+		out[i].assigned, _ = out[i].best()
+	}
 	return out
 }
 

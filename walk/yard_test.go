@@ -59,6 +59,7 @@ type yard struct {
 	mute     map[string][2]float64  // node not reported
 	order    func(runs []int) []int // order of the walk, if not the plan's
 	noteAs   map[int]int            // run k is marked as run noteAs[k]
+	at       []float64              // starts of the pinches, if not drawn
 	extra    func(l *flowlog.Log)   // what else happens to the log
 }
 
@@ -132,6 +133,9 @@ func (y *yard) walk(rng *rand.Rand) (strokes []stroke, endS float64) {
 	t := 10 + 5*rng.Float64()
 	between := func(r [2]float64) float64 { return r[0] + (r[1]-r[0])*rng.Float64() }
 	for _, k := range runs {
+		if len(strokes) < len(y.at) {
+			t = y.at[len(strokes)]
+		}
 		s := stroke{run: k, atS: t, endS: t + between(y.pinchS), unmarked: y.unmarked[k], burst: math.Exp(0.35 * rng.NormFloat64())}
 		s.markS = s.atS + y.markErrS*(2*rng.Float64()-1)
 		if y.middle {
@@ -394,8 +398,11 @@ func drawYard(rng *rand.Rand) *yard {
 		y.heads = append(y.heads, 3+rng.IntN(10))
 	}
 	if rng.Float64() < 0.3 {
-		y.tap, y.tapHz, y.crosstak, y.pinchS = true, math.Exp(u(math.Log(30), math.Log(150))), u(0, 0.1), [2]float64{1, 3}
+		y.tap, y.tapHz, y.crosstak, y.pinchS = true, math.Exp(u(math.Log(40), math.Log(150))), u(0, 0.1), [2]float64{1, 3}
 		y.flowTap = rng.Float64() < 0.2
+		if y.flowTap {
+			y.dtS = min(y.dtS, 0.5)
+		}
 		y.noise = 0
 		if !y.flowTap {
 			y.rateHz = 0
