@@ -12,6 +12,8 @@ const (
 	wildClip  = 3.0
 )
 
+var wildLog = math.Log(wildTimes)
+
 // wildSum is the CUSUM for a run whose frames scatter too far, with how much of
 // the scatter lies to each side.
 type wildSum struct {
@@ -23,7 +25,7 @@ type wildSum struct {
 // against the usual one (Gaussian).
 func wildLLR(x, e, f float64) float64 {
 	z := (x - e) * (x - e) / (f * e)
-	return min(wildClip, (z*(1-1/wildTimes)-math.Log(wildTimes))/2)
+	return min(wildClip, (z*(1-1/wildTimes)-wildLog)/2)
 }
 
 func (w *wildSum) add(x, e, f float64, fromNS int64) {
