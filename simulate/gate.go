@@ -1,6 +1,10 @@
 package simulate
 
-import "runproof/drill"
+import (
+	"math"
+
+	"runproof/drill"
+)
 
 // gate lets product through some time after the command: startLagS after it
 // was opened, stopLagS after it was shut, over half a second.
@@ -78,7 +82,7 @@ func (f *Fault) left(t float64) float64 {
 		return 1
 	}
 	low := f.Left
-	if in < f.FallS {
+	if in = min(in, f.ForS); in < f.FallS { // cut off in the middle of its fall it comes back from there
 		low = 1 + (f.Left-1)*in/f.FallS
 	}
 	if over := t - f.AtS - f.ForS; over > 0 {
@@ -88,3 +92,12 @@ func (f *Fault) left(t float64) float64 {
 }
 
 func (f *Fault) active(t float64) bool { return t > f.AtS && t <= f.AtS+f.ForS }
+
+// lost is the part of the product that the fault takes; a blind sensor or a
+// silent node takes none.
+func (f *Fault) lost() float64 {
+	if !f.Kind.LosesSeed() {
+		return 0
+	}
+	return math.Round(1e6*(1-f.Left)) / 1e6
+}

@@ -54,7 +54,7 @@ type EventTruth struct {
 	Kind    review.Kind     `json:"kind"`
 	Start   string          `json:"start"`
 	End     string          `json:"end"`
-	Lost    float64         `json:"lost"`
+	Lost    float64         `json:"lost"`   // part of the product; 0 of kinds that lose none
 	Metres  float64         `json:"metres"` // in work
 }
 
@@ -70,7 +70,7 @@ func (s *Scenario) events(f *fit.Fit, start startTime, workM func(t float64) flo
 	out := []EventTruth{}
 	for _, ft := range s.Faults {
 		ev := EventTruth{
-			Kind: ft.Kind, Run: ft.Run, Head: ft.Head, Product: ft.Product, Node: ft.Node, Lost: 1 - ft.Left,
+			Kind: ft.Kind, Run: ft.Run, Head: ft.Head, Product: ft.Product, Node: ft.Node, Lost: ft.lost(),
 			Start: start.at(ft.AtS), End: start.at(ft.AtS + ft.ForS),
 			Metres: math.Round(100*(workM(ft.AtS+ft.ForS)-workM(ft.AtS))) / 100,
 		}
