@@ -63,9 +63,14 @@ func (f *Fit) checkMap(fs *flaws) {
 		runs[string(r.ID)] = r
 	}
 	port, run := make(map[PortRef]drill.RunID), make(map[drill.RunID]PortRef)
+	told := make(map[string]bool) // of a node that is not there, once is enough
 	for i, l := range f.Map {
 		at := func(key string) string { return fmt.Sprintf("map.%d.%s", i, key) }
 		if n, ok := nodes[l.Node]; !ok {
+			if told[l.Node] {
+				continue
+			}
+			told[l.Node] = true
 			fs.add(at("node"), near(l.Node, nodes), "run %s goes to node %q, which the fit does not have", l.Run, l.Node)
 		} else if l.Port < 1 || l.Port > n.Ports {
 			fs.add(at("port"), fmt.Sprintf("use 1 to %d", n.Ports), "run %s goes to port %d of node %s, which has %d ports", l.Run, l.Port, l.Node, n.Ports)

@@ -120,11 +120,13 @@ func (d *differ) runs(a, b *Fit, renamed map[string]string) {
 		}
 	}
 	for len(seats) > 0 {
-		if i := d.swap(seats); i > 0 {
-			seats = append(seats[1:i:i], seats[i+1:]...)
-			continue
-		}
 		n := alike(seats)
+		if n == 1 {
+			if i := d.swap(seats); i > 0 {
+				seats = append(seats[1:i:i], seats[i+1:]...)
+				continue
+			}
+		}
 		d.move(seats[:n])
 		seats = seats[n:]
 	}
