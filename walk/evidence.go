@@ -188,7 +188,7 @@ func (t *tracker) best(s shape, layers []bins) []float64 {
 				continue
 			}
 			whole := max(0, n-l)
-			from, to := b.sum[:whole], b.sum[l:l+whole]
+			from, to := b.sum[:whole], b.sum[n-whole:n] // to[a] is the sum up to a+l
 			for a, v := range from {
 				if u := to[a] - v + w; u > out[a] {
 					out[a] = u

@@ -13,22 +13,29 @@ import (
 	"runproof/flowlog"
 )
 
+// lawful checks a law on a dozen drawn walks; each takes some milliseconds,
+// so a hundred, as rapid draws, would be too many.
+func lawful(t *testing.T, law func(t *testing.T, rng *rand.Rand)) {
+	for seed := range 12 {
+		law(t, rand.New(rand.NewPCG(uint64(seed), 9)))
+	}
+}
+
 // anyYard is a small walk with some faults.
-func anyYard(t *rapid.T) (*flowlog.Log, *Marks, *fit.Fit) {
-	rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 9))
+func anyYard(rng *rand.Rand) (*flowlog.Log, *Marks, *fit.Fit) {
 	y := plainYard()
 	y.heads, y.perNode = []int{5, 4}, 6
-	y.marked = rapid.Bool().Draw(t, "marked")
+	y.marked = rng.IntN(2) == 0
 	y.offsetS = 20 * rng.NormFloat64()
 	y.place = swapped(9, [2]int{rng.IntN(9), rng.IntN(9)})
-	if rapid.Bool().Draw(t, "dead") {
+	if rng.IntN(2) == 0 {
 		y.dead[rng.IntN(9)] = "zero"
 	}
 	log, marks, _, f := y.record(rng)
 	return log, marks, f
 }
 
-func mustProve(t *rapid.T, f *fit.Fit, log *flowlog.Log, m *Marks) *Proof {
+func mustProve(t *testing.T, f *fit.Fit, log *flowlog.Log, m *Marks) *Proof {
 	p, err := Prove(f, log, Options{Marks: m})
 	if err != nil {
 		t.Fatal(err)
@@ -37,7 +44,7 @@ func mustProve(t *rapid.T, f *fit.Fit, log *flowlog.Log, m *Marks) *Proof {
 }
 
 // alike compares verdicts and ports; rename maps the ports of a to those of b.
-func alike(t *rapid.T, a, b *Proof, rename func(fit.PortRef) fit.PortRef) {
+func alike(t *testing.T, a, b *Proof, rename func(fit.PortRef) fit.PortRef) {
 	for i, r := range a.Runs {
 		q := b.Runs[i]
 		same := r.Verdict == q.Verdict && (r.Found == nil) == (q.Found == nil) && math.Abs(r.Confidence-q.Confidence) < 0.01
@@ -53,10 +60,10 @@ func alike(t *rapid.T, a, b *Proof, rename func(fit.PortRef) fit.PortRef) {
 func unchanged(r fit.PortRef) fit.PortRef { return r }
 
 func TestOrderOfColumnsDoesNotMatter(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		log, marks, f := anyYard(t)
+	lawful(t, func(t *testing.T, rng *rand.Rand) {
+		log, marks, f := anyYard(rng)
 		was := mustProve(t, f, log, marks)
-		perm := rapid.Permutation(inOrder(9)).Draw(t, "order")
+		perm := rng.Perm(9)
 		other := &flowlog.Log{Schema: flowlog.Schema{Clock: log.Clock}, Batch: flowlog.Batch{TimeNS: log.TimeNS}}
 		for _, c := range perm {
 			other.Columns = append(other.Columns, log.Columns[c])
@@ -67,10 +74,10 @@ func TestOrderOfColumnsDoesNotMatter(t *testing.T) {
 }
 
 func TestPermutingPortsPermutesTheProof(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		log, marks, f := anyYard(t)
+	lawful(t, func(t *testing.T, rng *rand.Rand) {
+		log, marks, f := anyYard(rng)
 		was := mustProve(t, f, log, marks)
-		perm := rapid.Permutation(inOrder(6)).Draw(t, "ports")
+		perm := rng.Perm(6)
 		rename := func(r fit.PortRef) fit.PortRef { return fit.PortRef{Node: r.Node, Port: perm[r.Port-1] + 1} }
 		g, other := *f, *log
 		g.Map = slices.Clone(f.Map)
@@ -88,13 +95,13 @@ func TestPermutingPortsPermutesTheProof(t *testing.T) {
 // The search of the offset goes in steps, so a shift by a part of one may end
 // on another start of a reaction, a bin away.
 func TestShiftingTheMarksClockChangesOnlyTheOffset(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		log, marks, f := anyYard(t)
+	lawful(t, func(t *testing.T, rng *rand.Rand) {
+		log, marks, f := anyYard(rng)
 		if marks == nil {
 			return
 		}
 		was := mustProve(t, f, log, marks)
-		d := rapid.Float64Range(-30, 30).Draw(t, "shift")
+		d := 60*rng.Float64() - 30
 		later := *marks
 		later.Marks = slices.Clone(marks.Marks)
 		for i := range later.Marks {
@@ -109,8 +116,8 @@ func TestShiftingTheMarksClockChangesOnlyTheOffset(t *testing.T) {
 }
 
 func TestDoublingTheCountsOfAHeadChangesNoVerdict(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		log, marks, f := anyYard(t)
+	lawful(t, func(t *testing.T, rng *rand.Rand) {
+		log, marks, f := anyYard(rng)
 		was := mustProve(t, f, log, marks)
 		other := *log
 		other.Values = slices.Clone(log.Values)
@@ -130,8 +137,8 @@ func TestDoublingTheCountsOfAHeadChangesNoVerdict(t *testing.T) {
 }
 
 func TestSameInputSameProof(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		log, marks, f := anyYard(t)
+	lawful(t, func(t *testing.T, rng *rand.Rand) {
+		log, marks, f := anyYard(rng)
 		a, b := mustProve(t, f, log, marks), mustProve(t, f, log, marks)
 		if x, y := text(a), text(b); x != y {
 			t.Fatalf("%s\n%s", x, y)

@@ -157,7 +157,7 @@ func logAdd(a, b float64) float64 {
 	if a < b {
 		a, b = b, a
 	}
-	if math.IsInf(b, -1) {
+	if b < a-40 || math.IsInf(b, -1) { // below the last bit of a
 		return a
 	}
 	return a + math.Log1p(math.Exp(b-a))

@@ -75,6 +75,7 @@ type path struct {
 	place map[int]int
 	cands []candidate
 	pace  pace
+	gaps  [][]float64 // ln densities of times between pinches, see gap
 	// skip[k] is the sum of ln P(silent) of the first k runs of the order.
 	skip   []float64
 	states []state
@@ -244,20 +245,49 @@ func (h *path) run() float64 {
 // run k, with ln of the density of the time between and of the silence of the
 // runs skipped.
 func (h *path) before(i int, visit func(q int, logF float64), k int) {
-	farthest := float64(farthestSkip)*h.pace.mean + 5*pauseS
 	for j := i - 1; j >= 0; j-- {
-		s := h.cands[i].atS - h.cands[j].atS
-		if s > farthest {
+		d := h.cands[i].step - h.cands[j].step
+		if d >= len(h.gaps[0]) {
 			return
 		}
 		for _, q := range h.byCand[j] {
 			if n := k - h.states[q].k; n > 0 && n <= farthestSkip {
-				if f := h.pace.density(s, n); f > 0 {
-					visit(q, math.Log(f)+h.silentFrom(h.states[q].k+1, k))
+				if f := h.gap(n, d); f > leastGap {
+					visit(q, f+h.silentFrom(h.states[q].k+1, k))
 				}
 			}
 		}
 	}
+}
+
+const (
+	leastGap   = -700 // ln of a density that is none
+	unknownGap = 1    // no ln of a density of steps: they spread over more than a second
+)
+
+// setPace forgets the densities of another pace.
+func (h *path) setPace(p pace) {
+	h.pace = p
+	farthest := h.p.tr.step(min(float64(farthestSkip)*p.mean+5*pauseS, h.p.g.spanS())) + 2
+	h.gaps = make([][]float64, farthestSkip+1)
+	h.gaps[0] = make([]float64, farthest)
+}
+
+// gap is ln of the density of a time of d steps from one pinch to the n-th
+// after it. Each is worked out once.
+func (h *path) gap(n, d int) float64 {
+	if h.gaps[n] == nil {
+		h.gaps[n] = make([]float64, len(h.gaps[0]))
+		for i := range h.gaps[n] {
+			h.gaps[n][i] = unknownGap
+		}
+	}
+	f := h.gaps[n][d]
+	if f == unknownGap {
+		f = max(leastGap, math.Log(h.pace.density(float64(d)*h.p.tr.stepS, n)))
+		h.gaps[n][d] = f
+	}
+	return f
 }
 
 func (h *path) total() float64 {

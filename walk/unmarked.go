@@ -79,7 +79,7 @@ func (h *path) swaps() [][2]int {
 			continue
 		}
 		pair := [2]int{min(s.k, other), max(s.k, other)}
-		if h.cols[pair[0]] >= 0 && !slices.Contains(out, pair) && len(out) < 4*mostSwaps {
+		if h.cols[pair[0]] >= 0 && h.cols[pair[1]] >= 0 && !slices.Contains(out, pair) && len(out) < 4*mostSwaps {
 			out = append(out, pair)
 		}
 	}
@@ -208,9 +208,9 @@ func (p *prover) exchanged(plan []int, a, b string) []int {
 // along works out one path.
 func (p *prover) along(order, cols []int, cands []candidate) (*path, float64) {
 	h := newPath(p, order, cols, cands)
-	h.pace = h.firstPace()
+	h.setPace(h.firstPace())
 	h.solve()
-	h.pace = h.laterPace()
+	h.setPace(h.laterPace())
 	ll := h.solve()
 	return h, ll
 }
