@@ -44,15 +44,21 @@ func (l *runLaw) table(low func(factor float64) float64) grid {
 	return g
 }
 
-// low is the chance of a low at log factor u, by interpolation in the logit.
+// low is the chance of a low at log factor u: a cubic through the logits (a
+// Catmull-Rom spline), for straight lines between them lie below their curve
+// and the error would be taken to the power d.
 func (g *grid) low(u float64) float64 {
-	if len(g.q) == 1 {
+	n := len(g.q)
+	if n == 1 {
 		return g.q[0]
 	}
 	at := (u - g.lo) / g.step
-	k := min(len(g.q)-2, max(0, int(math.Floor(at))))
+	k := min(n-2, max(0, int(math.Floor(at))))
 	t := min(1, max(0, at-float64(k)))
-	return 1 / (1 + math.Exp(-((1-t)*logit(g.q[k]) + t*logit(g.q[k+1]))))
+	y := func(i int) float64 { return logit(g.q[min(n-1, max(0, i))]) }
+	y1, y2 := y(k), y(k+1)
+	m1, m2 := (y2-y(k-1))/2, (y(k+2)-y1)/2
+	return 1 / (1 + math.Exp(-(y1 + t*(m1+t*(3*(y2-y1)-2*m1-m2+t*(2*(y1-y2)+m1+m2))))))
 }
 
 func logit(p float64) float64 {

@@ -199,6 +199,10 @@ func (l *runLaw) lowAt(limit, factor float64) float64 {
 	return sum / float64(len(l.totals))
 }
 
+// alone says that the run is the only one on its head: its share is always the
+// whole, and the rule cannot see it.
+func (l *runLaw) alone() bool { return l.fit.Share > 1-1e-9 }
+
 // meansOf draws the typical totals together by what counting itself spreads
 // them: variance n + spread n^2 of a total with mean n.
 func meansOf(all, typical []int, spread float64) []float64 {
@@ -225,6 +229,9 @@ func meansOf(all, typical []int, spread float64) []float64 {
 // per run, and x < limit p (x+y) when y > x/(limit p) - x; y is summed over so
 // many that it is nearly normal.
 func (l *runLaw) lowFailed(limit, share float64) float64 {
+	if l.alone() {
+		return 0
+	}
 	sum := 0.0
 	rest := max(0, l.squares-l.fit.Share*l.fit.Share) / math.Pow(1-l.fit.Share, 2)
 	for _, m := range l.means {

@@ -122,11 +122,15 @@ func (k *desk) spells(floor float64, most int) (counted []int, hours float64) {
 // they differ only by share, and smoothly.
 const typicalRuns = 12
 
-// typical picks the product's runs in even steps of share.
+// typical picks the product's runs in even steps of share; those alone on
+// their head, which no rule on shares can see, only where there are no others.
 func (k *desk) typical() []*runLaw {
 	var laws []*runLaw
 	for i := range k.laws {
 		laws = append(laws, &k.laws[i])
+	}
+	if seen := slices.DeleteFunc(slices.Clone(laws), (*runLaw).alone); len(seen) > 0 {
+		laws = seen
 	}
 	slices.SortStableFunc(laws, func(a, b *runLaw) int { return cmp.Compare(a.fit.Share, b.fit.Share) })
 	if len(laws) <= typicalRuns {

@@ -6,11 +6,10 @@ import "runproof/counts"
 // Moustakides' sense, 1986) achieves at the same false alarms on a middling run
 // of the product: no rule of any style can be much faster.
 func (k *desk) yardstick() Yardstick {
-	l := &k.laws[0]
-	for i := range k.laws {
-		if a, b := k.laws[i].fit.Share, k.middleShare(); distance(a, b) < distance(l.fit.Share, b) {
-			l = &k.laws[i]
-		}
+	laws := k.typical() // in the order of their shares
+	l := laws[len(laws)/2]
+	if l.alone() {
+		return Yardstick{Product: k.product} // a share that is always the whole tells nothing to any test
 	}
 	n := l.totals[len(l.totals)/2]
 	spread := relativeVariance(l.fit.Share, l.fit.Phi)
@@ -27,13 +26,3 @@ func (k *desk) yardstick() Yardstick {
 	}
 	return Yardstick{Product: k.product, Missed: Missed{Blocked: reach(shut), Half: reach(half)}}
 }
-
-func (k *desk) middleShare() float64 {
-	v := make([]float64, len(k.laws))
-	for i := range k.laws {
-		v[i] = k.laws[i].fit.Share
-	}
-	return median(v)
-}
-
-func distance(a, b float64) float64 { return max(a-b, b-a) }
