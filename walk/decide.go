@@ -48,7 +48,7 @@ func (p *prover) decide(bs []belief) []Run {
 // leftOut is the word on a run that the walk did not call on.
 func (p *prover) leftOut(i int) Run {
 	r := Run{Verdict: NotWalked, Confidence: 1, Reason: "No mark names it."}
-	if len(p.marks) == 0 {
+	if p.runs[i].Closed {
 		r.Reason = "It is closed on purpose, and the walk went past it."
 	}
 	return r

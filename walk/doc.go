@@ -19,9 +19,10 @@
 // averaged over unknown depth and length (shape, evidence). With notes, the
 // posterior over clock offsets and the one-to-one matching of runs and ports
 // come from that evidence and from the prior that most hoses are right
-// (offset, match); without notes, a sum over all paths through reactions and
-// runs that rise together (order, unmarked). Two ports may hear one run
-// (sharing, joined). decide says what it takes to say a thing: a wrong
+// (offset, marked, match); without notes, a sum over all paths through
+// reactions and runs that rise together (order, unmarked). One slip of a
+// person may move many tubes (slips). Two ports may hear one run (sharing,
+// joined). decide says what it takes to say a thing: a wrong
 // "as planned" is the worst error, so it asks for evidence of its own, and
 // what remains in doubt is unsure.
 //

@@ -218,19 +218,6 @@ func mostInStretch(rates []float64) float64 {
 	return float64(most)
 }
 
-// blocks are the port's counts per expected second, block by block, while its
-// product flows.
-func (f *flow) blocks(p int) []float64 {
-	b := f.perBlock()
-	out := make([]float64, 0, f.g.n/b+1)
-	for i := 0; i < f.g.n; i += b {
-		if y, ok := f.block(p, i, min(i+b, f.g.n)); ok {
-			out = append(out, y)
-		}
-	}
-	return out
-}
-
 func (f *flow) perBlock() int { return max(1, int(math.Round(blockS/f.g.binS))) }
 
 func (f *flow) block(p, lo, hi int) (rate float64, ok bool) {

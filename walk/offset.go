@@ -15,21 +15,6 @@ const (
 	peakApartS     = 1.5
 )
 
-// Prior belief about one run of a walk, from no source but common practice:
-// most hoses are where the plan wants them.
-const (
-	priorPlanned     = 0.92
-	priorMoved       = 0.035
-	priorSilent      = 0.04
-	priorOdd         = 1.0   // no port reacts, where the planned one counts strangely; as a weight
-	priorDisplaced   = 0.2   // a run whose port another has is at one that none has
-	priorPattern     = 2e-4  // a whole drill is off by one or two ports...
-	priorPatternNode = 0.012 // ...and by one where it has a single node: a person's slip
-	priorPlannedDead = 0.05  // a port reacts although it is dead or missing
-	priorOutside     = 0.02  // the recorder was off when a mark was made
-	priorRepeat      = 0.1   // one of several marks of a run is a mistake
-)
-
 // markDensity is the probability density [1/s] of a reaction d seconds after
 // its mark, once the clocks agree.
 func markDensity(d float64) float64 {
@@ -171,7 +156,7 @@ func (p *prover) markScore(at float64, blind track, col int) float64 {
 	}
 	v := logAdd(math.Log(priorSilent), math.Log(priorMoved)+p.tr.near(blind, at))
 	if col < 0 || p.ex[col].dead {
-		return logAdd(v, math.Log(1-priorPlannedDead))
+		return logAdd(v, math.Log(priorSilentDead))
 	}
 	return logAdd(v, math.Log(priorPlanned)+p.tr.near(p.settled[col], at))
 }
@@ -189,80 +174,10 @@ func (p *prover) weigh(k *offsetPeak, blind track, pats []pattern) {
 	}
 }
 
-// pattern is a systematic way in which ports may be out of step with runs.
-type pattern struct {
-	cols     []int // port of each run
-	logPrior float64
-}
-
-// patterns are the plan itself, and the plan with every run one or two ports
-// further, either in the order of the ports or in the order of the walk.
-func (p *prover) patterns() []pattern {
-	plan := make([]int, len(p.runs))
-	for i, r := range p.runs {
-		plan[i] = r.col
-	}
-	pats := []pattern{{plan, 0}}
-	for _, d := range []int{-2, -1, 1, 2} {
-		prior := math.Log(priorPattern)
-		if p.oneNode() && (d == 1 || d == -1) && p.mayShift(plan, d) {
-			prior = math.Log(priorPatternNode)
-		}
-		pats = append(pats,
-			pattern{shifted(plan, inOrder(len(plan)), d), prior},
-			pattern{shifted(plan, p.walkOrder(), d), prior})
-	}
-	return pats
-}
-
-// mayShift says that all tubes may sit d places on: nothing is then connected
-// to the port that the shift leaves, so it must be dead.
-func (p *prover) mayShift(plan []int, d int) bool {
-	left := plan[0]
-	if d < 0 {
-		left = plan[len(plan)-1]
-	}
-	if left < 0 || p.ex[left].dead {
-		return true
-	}
-	return p.full.tap && !slices.ContainsFunc(p.tracks[left], func(v float32) bool { return v >= clearReaction })
-}
-
-// oneNode says that all planned ports are on one node. Within a node tubes are
-// pushed on in order, and a slip at the first carries on to the last.
-func (p *prover) oneNode() bool {
-	return !slices.ContainsFunc(p.runs, func(r planned) bool { return r.port.Node != p.runs[0].port.Node })
-}
-
-// shifted gives each run of the order the port of the run d places on.
-func shifted(plan, order []int, d int) []int {
-	out := slices.Clone(plan)
-	for i, run := range order {
-		out[run] = -1
-		if j := i + d; j >= 0 && j < len(order) {
-			out[run] = plan[order[j]]
-		}
-	}
-	return out
-}
-
 func inOrder(n int) []int {
 	o := make([]int, n)
 	for i := range o {
 		o[i] = i
 	}
 	return o
-}
-
-// walkOrder is the runs in the order of their first marks.
-func (p *prover) walkOrder() []int {
-	var order []int
-	seen := make([]bool, len(p.runs))
-	for _, m := range p.marks {
-		if !seen[m.run] {
-			seen[m.run] = true
-			order = append(order, m.run)
-		}
-	}
-	return order
 }

@@ -3,8 +3,6 @@ package walk
 import (
 	"math"
 	"slices"
-
-	"runproof/drill"
 )
 
 // A walk without marks: the runs were pinched in the order of the plan, but
@@ -13,7 +11,6 @@ import (
 // in time about as long as a pinch and a step take.
 const (
 	worthALook   = 4.0   // nats from which a reaction may be one
-	worthAMove   = 4.0   // nats from which it may be that of a run planned elsewhere
 	shortestGapS = 2.0   // between the starts of two pinches
 	pausePart    = 0.05  // part of the steps at which the person stops to talk
 	pauseS       = 40.0  // for so long on average
@@ -29,27 +26,6 @@ const (
 type candidate struct {
 	reaction
 	weight float64
-}
-
-// pace is how the walk goes on: seconds from one pinch to the next.
-type pace struct{ mean, sd float64 }
-
-// density is the probability density [1/s] of the time from one pinch to the
-// k-th after it.
-func (p pace) density(s float64, k int) float64 {
-	n := float64(k)
-	if s < shortestGapS {
-		return 0
-	}
-	mean, sd := n*p.mean, math.Sqrt(n)*p.sd
-	z := (s - mean) / sd
-	d := math.Pow(1-pausePart, n) * math.Exp(-z*z/2) / (sd * math.Sqrt(2*math.Pi))
-	// A pause comes on top of nearly the usual time; a hurried step is as rare.
-	paused := 1 - math.Pow(1-pausePart, n)
-	if late := s - max(shortestGapS, mean-2*sd); late > 0 {
-		d += 0.9 * paused * math.Exp(-late/pauseS) / pauseS
-	}
-	return d + 0.1*paused*math.Exp(-s/(mean+pauseS))/(mean+pauseS)
 }
 
 // candidates are all reactions worth a look, in order of time.
@@ -107,9 +83,9 @@ func newPath(p *prover, order, cols []int, cands []candidate) *path {
 func (p *prover) silentInPath(c int) float64 {
 	switch {
 	case c < 0 || p.ex[c].dead:
-		return 0.95
+		return priorSilentDead
 	case p.ex[c].odd:
-		return 0.5
+		return priorSilentOdd
 	}
 	return priorSilent
 }
@@ -187,9 +163,6 @@ func (h *path) otherStates(as []anchor) {
 		if c.nats >= clearReaction {
 			rank++
 		}
-		if c.nats < worthAMove {
-			continue
-		}
 		lo, hi := h.between(as, i)
 		near := rank - 1
 		far := rank - 1 + len(h.order) - clear
@@ -260,194 +233,10 @@ func (h *path) before(i int, visit func(q int, logF float64), k int) {
 	}
 }
 
-const (
-	leastGap   = -700 // ln of a density that is none
-	unknownGap = 1    // no ln of a density of steps: they spread over more than a second
-)
-
-// setPace forgets the densities of another pace.
-func (h *path) setPace(p pace) {
-	h.pace = p
-	farthest := h.p.tr.step(min(float64(farthestSkip)*p.mean+5*pauseS, h.p.g.spanS())) + 2
-	h.gaps = make([][]float64, farthestSkip+1)
-	h.gaps[0] = make([]float64, farthest)
-}
-
-// gap is ln of the density of a time of d steps from one pinch to the n-th
-// after it. Each is worked out once.
-func (h *path) gap(n, d int) float64 {
-	if h.gaps[n] == nil {
-		h.gaps[n] = make([]float64, len(h.gaps[0]))
-		for i := range h.gaps[n] {
-			h.gaps[n][i] = unknownGap
-		}
-	}
-	f := h.gaps[n][d]
-	if f == unknownGap {
-		f = max(leastGap, math.Log(h.pace.density(float64(d)*h.p.tr.stepS, n)))
-		h.gaps[n][d] = f
-	}
-	return f
-}
-
 func (h *path) total() float64 {
 	total := h.atEnds(0, len(h.order)) // nothing reacts at all
 	for _, s := range h.states {
 		total = logAdd(total, s.alpha+h.atEnds(s.k+1, len(h.order)))
 	}
 	return total
-}
-
-// ordered is the posterior that the walk went in plan order at all, from two
-// counts. In a jumbled walk hardly any run answers in its own place: the
-// number of fixed points of a random order is Poisson with mean 1. And a path
-// that must rise leaves most of the clear reactions of a jumbled walk unused.
-func (h *path) ordered() float64 {
-	matched, own := 0.0, 0.0
-	used := make([]float64, len(h.cands))
-	total := h.total()
-	for _, s := range h.states {
-		w := math.Exp(s.alpha + s.beta - total)
-		used[s.cand] += w
-		if h.cands[s.cand].nats < clearReaction {
-			continue
-		}
-		matched += w
-		if h.cols[s.k] == h.cands[s.cand].col {
-			own += w
-		}
-	}
-	lgOwn, _ := math.Lgamma(own + 1)
-	// In an ordered one more are likelier, in proportion.
-	fixed := math.Exp(-1-lgOwn) * (matched + 1) * (matched + 1) / (2*own + 1)
-	clear, stray := 0.0, 0.0
-	for i, c := range h.cands {
-		if c.nats >= clearReaction && !h.companion(i, used) {
-			clear++
-			stray += 1 - min(used[i], 1)
-		}
-	}
-	odds := priorJumble * fixed
-	if clear > 0 && stray > 2 {
-		odds = max(odds, priorJumble*math.Exp(4*(stray-0.15*clear)))
-	}
-	return 1 / (1 + odds)
-}
-
-// companion says that a reaction comes together with one that is used: a port
-// that hears two runs is no sign of disorder.
-func (h *path) companion(i int, used []float64) bool {
-	for j, c := range h.cands {
-		if j != i && used[j] > 0.5 && math.Abs(c.atS-h.cands[i].atS) < 1 {
-			return true
-		}
-	}
-	return false
-}
-
-// firstPace guesses the pace from the clear reactions of ports that the plan
-// has one after the other.
-func (h *path) firstPace() pace {
-	var steps, any []float64
-	last := -1
-	for i, c := range h.cands {
-		if c.nats < clearReaction {
-			continue
-		}
-		if last >= 0 {
-			d := c.atS - h.cands[last].atS
-			a, ok := h.place[h.cands[last].col]
-			b, ok2 := h.place[c.col]
-			if d >= shortestGapS {
-				any = append(any, d)
-				if ok && ok2 && b == a+1 {
-					steps = append(steps, d)
-				}
-			}
-		}
-		last = i
-	}
-	if len(steps) < 3 {
-		steps = any
-	}
-	return paceOf(steps)
-}
-
-// paceOf is the median and the spread (from the median deviation) of steps.
-func paceOf(steps []float64) pace {
-	if len(steps) < 3 {
-		return pace{mean: 8, sd: 4}
-	}
-	mean := quantile(steps, 0.5)
-	dev := make([]float64, len(steps))
-	for i, s := range steps {
-		dev[i] = math.Abs(s - mean)
-	}
-	few := 1 + 3/float64(len(steps)) // a few steps promise too little spread
-	return pace{mean: mean, sd: max(1.4826*quantile(dev, 0.5)*few, 0.1*mean, 0.5)}
-}
-
-// laterPace measures it on the likeliest path.
-func (h *path) laterPace() pace {
-	var steps []float64
-	as := h.likely()
-	for i := 1; i < len(as); i++ {
-		if as[i].k == as[i-1].k+1 {
-			steps = append(steps, h.cands[as[i].cand].atS-h.cands[as[i-1].cand].atS)
-		}
-	}
-	if len(steps) < 3 {
-		return h.pace
-	}
-	return paceOf(steps)
-}
-
-// likely are the states that are likelier than not, in order of time.
-func (h *path) likely() []anchor {
-	out := h.anchors()
-	slices.SortFunc(out, func(a, b anchor) int { return a.cand - b.cand })
-	return out
-}
-
-// orders are the ways in which a person may take "plan order": the map as it
-// stands, or one product after the other; with and without the closed runs.
-func (p *prover) orders() [][]int {
-	var prods []drill.ProductID
-	for _, r := range p.runs {
-		if !slices.Contains(prods, r.Product) {
-			prods = append(prods, r.Product)
-		}
-	}
-	seqs := [][]drill.ProductID{nil}
-	if n := len(prods); n > 1 {
-		seqs = append(seqs, prods)
-		if n == 2 {
-			seqs = append(seqs, []drill.ProductID{prods[1], prods[0]})
-		}
-	}
-	var out [][]int
-	for _, seq := range seqs {
-		for _, closed := range []bool{false, true} {
-			o := p.orderOf(seq, closed)
-			if len(o) > 0 && !slices.ContainsFunc(out, func(x []int) bool { return slices.Equal(x, o) }) {
-				out = append(out, o)
-			}
-		}
-	}
-	return out
-}
-
-func (p *prover) orderOf(seq []drill.ProductID, closed bool) []int {
-	var o []int
-	for i, r := range p.runs {
-		if closed || !r.Closed {
-			o = append(o, i)
-		}
-	}
-	if seq != nil {
-		slices.SortStableFunc(o, func(a, b int) int {
-			return slices.Index(seq, p.runs[a].Product) - slices.Index(seq, p.runs[b].Product)
-		})
-	}
-	return o
 }

@@ -89,10 +89,11 @@ func TestProvedMap(t *testing.T) {
 	f := &fit.Fit{Nodes: []fit.Node{{Serial: "1", Ports: 4}}}
 	p := &Proof{}
 	for i, r := range []Run{
-		{Verdict: Moved, Found: at(2)}, // a swap,
-		{Verdict: Moved, Found: at(1)}, // its partner,
-		{Verdict: Silent},              // keeps its planned port,
-		{Verdict: AsPlanned, Found: at(4)} /* as it is */} {
+		{Verdict: Moved, Found: at(2)},     // a swap,
+		{Verdict: Moved, Found: at(1)},     // its partner,
+		{Verdict: Silent},                  // keeps its planned port,
+		{Verdict: AsPlanned, Found: at(4)}, /* as it is */
+	} {
 		r.Run, r.Planned = drill.NewRunID("A", i+1), port(i+1)
 		f.Map = append(f.Map, fit.Link{Run: r.Run, Node: "1", Port: i + 1})
 		p.Runs = append(p.Runs, r)

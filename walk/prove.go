@@ -47,6 +47,9 @@ func Prove(f *fit.Fit, log *flowlog.Log, o Options) (*Proof, error) {
 		proof.Method = Tap
 	}
 	p.work(proof)
+	if p.tr.still && !slices.ContainsFunc(proof.Runs, func(r Run) bool { return r.Found != nil }) {
+		proof.Notes = append(proof.Notes, "The ports counted next to nothing: no product flowed, and no tap is seen.")
+	}
 	p.stamp(proof, log.Clock)
 	p.strangers(proof)
 	proof.restore()

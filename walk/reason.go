@@ -87,6 +87,7 @@ func (p *prover) halfReason(col int) string {
 
 func (p *prover) silentReason(b belief) string {
 	c := p.runs[b.run].col
+	own, taken := p.own[c]
 	switch {
 	case c < 0:
 		return "No port reacted, and the recording lacks its planned port."
@@ -94,7 +95,7 @@ func (p *prover) silentReason(b belief) string {
 		return "No port reacted, and its planned port never reported: dead port or node, or loose lead."
 	case p.ex[c].dead:
 		return "No port reacted, and its planned port counts next to nothing all along: dead sensor, loose tube or no flow."
-	case p.own[c].run != b.run && p.own[c].run != 0:
+	case taken && own.run != b.run:
 		return "No port reacted, and its planned port answers to another run."
 	case p.ex[c].odd:
 		return "No port reacted, and its planned port counts steadily whatever flows: a sensor that hums."
