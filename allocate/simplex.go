@@ -250,14 +250,6 @@ func (l *linear) pivot(r, j int, ratio, d float64) {
 	l.meter.spend(touched*len(row)/2 + 8*len(row))
 }
 
-// value is the value of a column.
-func (l *linear) value(j int32) float64 {
-	if l.at[j] < 0 {
-		return 0
-	}
-	return l.x[l.at[j]]
-}
-
 // entry is the entry of column j in row i.
 func (l *linear) entry(j int32, i int) float64 {
 	for e := l.first[j]; e < l.first[j+1]; e++ {

@@ -11,10 +11,6 @@ type window struct {
 	nodes  int
 }
 
-func (w window) row() row {
-	return row{kind: windowRow, at: anywhere, set: w.mounts, rhs: float64(w.nodes)}
-}
-
 // windows lists conditions on the number of nodes: of the heads between two
 // places across the drill, in one or several neighbouring bands fore and aft,
 // with all others that cannot be served from elsewhere. They need at least

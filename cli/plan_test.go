@@ -84,20 +84,48 @@ func TestPlanRefuses(t *testing.T) {
 		args  []string
 		want  string
 	}{
-		{"unknown node", map[string]string{"d.yaml": swapNode("{node: node-21}")}, nil,
-			`d.yaml:10:17: sensing.node names "node-21", which is not in the catalogue of parts; did you mean node-12?`},
-		{"no port left", map[string]string{"d.yaml": swapNode("{node: node-8, spare_ports: 8}")}, nil,
-			"d.yaml:10:38: node node-8 has 8 ports and 8 of them are to stay free: none is left; leave at most 7 free, or use a node with more ports"},
-		{"sensor too far", map[string]string{"d.yaml": swapNode("{node: node-12, sensor_from_head_m: 3.2}")}, nil,
-			"d.yaml:10:46: no node can serve any run: the sensor is 3.2 m from its head, and tubes of node node-12 reach 3 m; put the sensors nearer"},
-		{"too few serials", map[string]string{"d.yaml": planDrill, "s.txt": "1\n2\n"}, []string{"--serials", "s.txt"},
-			"s.txt: the plan needs 3 serials, and there are 2; add 1, or leave serials out to call the nodes N1, N2, ..."},
-		{"no serials", map[string]string{"d.yaml": planDrill, "s.txt": "# none yet\n"}, []string{"--serials", "s.txt"},
-			"s.txt: the plan needs 3 serials, and there are 0"},
-		{"a serial twice", map[string]string{"d.yaml": planDrill, "s.txt": "1\n2\n1\n"}, []string{"--serials", "s.txt"},
-			"s.txt:3:1: serial 1 stands on line 1 already; write each node's own"},
-		{"faulty parts", map[string]string{"d.yaml": planDrill, "p.yaml": "parts: [{id: x, kind: node, ports: 12}]"}, []string{"--parts", "p.yaml"},
-			"p.yaml:1:9: part x is a node and lacks tube_max_m; add tube_max_m: ..."},
+		{
+			"unknown node",
+			map[string]string{"d.yaml": swapNode("{node: node-21}")},
+			nil,
+			`d.yaml:10:17: sensing.node names "node-21", which is not in the catalogue of parts; did you mean node-12?`,
+		},
+		{
+			"no port left",
+			map[string]string{"d.yaml": swapNode("{node: node-8, spare_ports: 8}")},
+			nil,
+			"d.yaml:10:38: node node-8 has 8 ports and 8 of them are to stay free: none is left; leave at most 7 free, or use a node with more ports",
+		},
+		{
+			"sensor too far",
+			map[string]string{"d.yaml": swapNode("{node: node-12, sensor_from_head_m: 3.2}")},
+			nil,
+			"d.yaml:10:46: no node can serve any run: the sensor is 3.2 m from its head, and tubes of node node-12 reach 3 m; put the sensors nearer",
+		},
+		{
+			"too few serials",
+			map[string]string{"d.yaml": planDrill, "s.txt": "1\n2\n"},
+			[]string{"--serials", "s.txt"},
+			"s.txt: the plan needs 3 serials, and there are 2; add 1, or leave serials out to call the nodes N1, N2, ...",
+		},
+		{
+			"no serials",
+			map[string]string{"d.yaml": planDrill, "s.txt": "# none yet\n"},
+			[]string{"--serials", "s.txt"},
+			"s.txt: the plan needs 3 serials, and there are 0",
+		},
+		{
+			"a serial twice",
+			map[string]string{"d.yaml": planDrill, "s.txt": "1\n2\n1\n"},
+			[]string{"--serials", "s.txt"},
+			"s.txt:3:1: serial 1 stands on line 1 already; write each node's own",
+		},
+		{
+			"faulty parts",
+			map[string]string{"d.yaml": planDrill, "p.yaml": "parts: [{id: x, kind: node, ports: 12}]"},
+			[]string{"--parts", "p.yaml"},
+			"p.yaml:1:9: part x is a node and lacks tube_max_m; add tube_max_m: ...",
+		},
 		{"no such file", map[string]string{"d.yaml": planDrill}, []string{"--parts", "q.yaml"}, "q.yaml: "},
 	} {
 		t.Run(c.name, func(t *testing.T) {

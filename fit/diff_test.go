@@ -42,7 +42,8 @@ func TestDiffWords(t *testing.T) {
 		}, []string{"node 4102 replaced by 4188", "node 4188 ports 12 to 16", "B-1 moved from 4102 port 1 to 4188 port 13"}},
 		{"two nodes exchanged", func(f *Fit) { rename(f, "4101", "x"); rename(f, "4102", "4101"); rename(f, "x", "4102") }, []string{
 			"node 4101 moved from head A to head B", "node 4102 moved from head B to head A",
-			"A-1 to A-12 moved from 4101 ports 1 to 12 to 4102 ports 1 to 12", "B-1 to B-12 moved from 4102 ports 1 to 12 to 4101 ports 1 to 12"}},
+			"A-1 to A-12 moved from 4101 ports 1 to 12 to 4102 ports 1 to 12", "B-1 to B-12 moved from 4102 ports 1 to 12 to 4101 ports 1 to 12",
+		}},
 		{"one run out", func(f *Fit) { f.Map = slices.Delete(f.Map, 31, 32) }, []string{"C-8 is no longer sensed"}},
 		{"a node out", func(f *Fit) { f.Nodes = f.Nodes[:2]; f.Map = f.Map[:24] }, []string{"node 4103 at head C is gone", "C-1 to C-12 are no longer sensed"}},
 		{"a head less", func(f *Fit) {
