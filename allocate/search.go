@@ -98,13 +98,13 @@ func (s *search) look(b branch) {
 	if p == nil {
 		return
 	}
+	if s.meter.empty() {
+		s.open = append(s.open, b) // not solved to its end: neither an answer nor a bound
+		return
+	}
 	u := p.usage()
 	if nodes, ok := u.nodes(); ok {
 		s.offer(trimmed(s.Problem, nodes))
-	}
-	if s.meter.empty() {
-		s.open = append(s.open, b)
-		return
 	}
 	if s.root == nil && !s.whole {
 		s.root = p.priced()

@@ -86,7 +86,7 @@ func (p *part) littleTube(ans *answer, q *pool, m *meter, most int) {
 	}
 	p.poolNodes(q, ans.nodes)
 	s := newSearch(p, q, p.tubeGoal(r.nodes, r.pairs), ans.nodes, m)
-	ans.low.m = s.run(most)
+	ans.low.m = max(0, s.run(most))
 	ans.nodes = s.best
 }
 
