@@ -91,9 +91,12 @@ func (p *prover) keener(main, q int) float64 {
 }
 
 // background is the relative variance of what a port counts untouched from
-// step a to z.
+// step a to z. The spread measured where next to nothing is counted means
+// little, so it is held below what swirling air gives.
 func (p *prover) background(col, a, z int) float64 {
-	return min(p.ex[col].phi, tapPhi) * float64(p.tr.parts) / float64(max(1, z-a))
+	const most = 0.1
+	bins := float64(z-a) / float64(p.tr.parts)
+	return min(p.ex[col].phi, most) / max(1, bins)
 }
 
 // faintPart is what a sensor may count of a tap elsewhere, directPart what of

@@ -9,14 +9,15 @@ import (
 // program can make, so that verdict needs both a high posterior and evidence
 // of its own: belief that most hoses are right must not be what carries it.
 const (
-	surePlanned = 0.99 // least probability at which a run is called as planned...
-	leastProof  = 4.0  // ...and least evidence, nats, that its port reacted at all
-	clearEnough = 8.0  // evidence, nats, from which a reaction teaches what reactions are like
-	sureOther   = 0.80 // least probability of moved and shared
-	sureSilent  = 0.70 // least probability of silent, which costs a look at the sensor
-	commonFall  = 4    // so many ports at once are no pinch of one run
-	seenAtLeast = 0.5  // part of the time about a mark in which a port must be able to react...
-	lookS       = 2.0  // ...and that time, s
+	surePlanned = 0.99  // least probability at which a run is called as planned...
+	sureTapped  = 0.995 // the same by taps, which the frame carries to other sensors
+	leastProof  = 4.0   // ...and least evidence, nats, that its port reacted at all
+	clearEnough = 8.0   // evidence, nats, from which a reaction teaches what reactions are like
+	sureOther   = 0.80  // least probability of moved and shared
+	sureSilent  = 0.70  // least probability of silent, which costs a look at the sensor
+	commonFall  = 4     // so many ports at once are no pinch of one run
+	seenAtLeast = 0.5   // part of the time about a mark in which a port must be able to react...
+	lookS       = 2.0   // ...and that time, s
 )
 
 // decide turns beliefs into verdicts, one for each run of the fit.
@@ -90,6 +91,9 @@ func (p *prover) judgeOne(out Run, b belief, col int, prob float64, sh sharing) 
 	verdict, sure := Moved, sureOther
 	if col == p.runs[b.run].col {
 		verdict, sure = AsPlanned, surePlanned
+		if p.full.tap {
+			sure = sureTapped
+		}
 		prob *= 1 - p.joints[b.run].prob
 	}
 	out.Confidence = prob

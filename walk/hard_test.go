@@ -118,6 +118,16 @@ func TestHardYards(t *testing.T) {
 				}
 			}
 		}},
+		{"hoses run dry slowly", 0.95, func(y *yard) { y.fallS, y.pinchS = 2.5, [2]float64{4, 7} }},
+		{"short pinches", 0.95, func(y *yard) { y.fallS, y.pinchS = 0.3, [2]float64{1.5, 2.5} }},
+		{"long pinches, little pause", 1, func(y *yard) { y.pinchS, y.gapS = [2]float64{10, 16}, [2]float64{2, 3} }},
+		{"air swirls hard", 0.95, func(y *yard) { y.disp = 0.2 }},
+		{"shares wander by a tenth", 0.95, func(y *yard) { y.driftSD = 0.1 }},
+		{"the recorder's interval wavers by half", 1, func(y *yard) { y.jitterDT = 0.5 }},
+		{"eight particles a second, a third of it noise", 0.85, func(y *yard) { y.rateHz, y.noise, y.pinchS = 8, 0.33, [2]float64{5, 7} }},
+		{"three hundred a second, a third of it noise", 1, func(y *yard) { y.rateHz, y.noise = 300, 0.33 }},
+		{"1 Hz, marks 1.5 s off", 0.95, func(y *yard) { y.dtS, y.markErrS = 1, 1.5 }},
+		{"every other mark pressed twice", 1, func(y *yard) { y.again = 2 }},
 		{"closed runs are not walked", 1, func(y *yard) { y.closed = []int{2, 9}; y.marked = false }},
 		{"tap, dead neighbours, strong frame", 0.85, func(y *yard) {
 			y.tap, y.tapHz, y.crosstak, y.rateHz, y.noise, y.pinchS = true, 80, 0.12, 0, 0, [2]float64{1.5, 3}

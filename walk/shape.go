@@ -44,7 +44,7 @@ var pinchHalf = []float64{0.50, 0.60, 0.70}
 var tapAdds = []float64{6, 12, 24, 48, 96, 192, 384, 768}
 
 var (
-	pinchLengthS = []float64{1.25, 1.6, 2, 2.5, 3.2, 4, 5, 6.3, 8, 10}
+	pinchLengthS = []float64{1.25, 1.6, 2, 2.5, 3.2, 4, 5, 6.3, 8, 10, 13, 17}
 	tapLengthS   = []float64{0.5, 0.8, 1.2, 1.7, 2.4, 3.4, 4.8}
 )
 

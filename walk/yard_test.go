@@ -59,6 +59,7 @@ type yard struct {
 	mute     map[string][2]float64  // node not reported
 	order    func(runs []int) []int // order of the walk, if not the plan's
 	noteAs   map[int]int            // run k is marked as run noteAs[k]
+	again    int                    // every so many marks are pressed twice, 0.9 s apart
 	at       []float64              // starts of the pinches, if not drawn
 	extra    func(l *flowlog.Log)   // what else happens to the log
 }
@@ -340,6 +341,9 @@ func (y *yard) marks(rng *rand.Rand, f *fit.Fit, strokes []stroke, base int64) *
 			run = as
 		}
 		m.Marks = append(m.Marks, Mark{TimeNS: base + int64((s.markS-y.offsetS)*1e9), Run: f.Map[run].Run})
+	}
+	for i := 0; y.again > 0 && i < len(strokes); i += y.again {
+		m.Marks = append(m.Marks, Mark{TimeNS: m.Marks[i].TimeNS + 9e8, Run: m.Marks[i].Run})
 	}
 	rng.Shuffle(len(m.Marks), func(i, j int) { m.Marks[i], m.Marks[j] = m.Marks[j], m.Marks[i] })
 	return m
