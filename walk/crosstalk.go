@@ -106,15 +106,29 @@ var (
 	directPart = []float64{0.3, 0.5, 0.8, 1.2, 2, 3}
 )
 
-// direct is the evidence, nats and never more than 0, that a burst is a tap on
-// the port's own sensor and not what it felt of a tap on a dead one: a port
-// that bursts far more at another time has its own tap there.
-func (p *prover) direct(col, a int) float64 {
+// priorFelt is the prior probability that a burst of a port which no run of
+// its own explains is what it felt of a tap on a dead sensor.
+const priorFelt = 0.3
+
+// directly holds the evidence that the tap on a run shows at port col down to
+// what is left of it once the burst may be merely felt through the frame. A
+// port that bursts far more at another time has its own tap there; at a port
+// that is not the run's planned one a burst far below the usual is no tap
+// either.
+func (p *prover) directly(run, col, a int, nats float64) float64 {
 	_, n := p.tr.peak(col, a, p.full)
 	x, m := p.counted(col, a, a+n)
-	usual := max(p.full.typical, p.burst[col]) * float64(n) * p.tr.stepS
+	usual := p.burst[col]
+	if p.runs[run].col != col {
+		usual = max(usual, p.full.typical)
+	}
+	usual *= float64(n) * p.tr.stepS
+	if usual < 2*(x-m) {
+		return nats // nothing to hold it against
+	}
 	bg := p.background(col, a, a+n)
-	return min(0, logMeanCount(x, m, usual, bg, directPart)-logMeanCount(x, m, usual, bg, faintPart))
+	direct := logMeanCount(x, m, usual, bg, directPart) - logMeanCount(x, m, usual, bg, faintPart)
+	return min(nats, direct-math.Log(priorFelt))
 }
 
 func (p *prover) excess(col, a, z int) float64 {

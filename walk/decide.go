@@ -57,6 +57,9 @@ func (p *prover) leftOut(i int) Run {
 
 // judge gives the verdict of one walked run.
 func (p *prover) judge(b belief) Run {
+	if b.slot == passedBy {
+		return p.leftOut(b.run)
+	}
 	planned := p.runs[b.run].col
 	if j := p.joints[b.run]; j.prob >= sureOther {
 		out := Run{Evidence: p.evidence(b, planned)}
@@ -97,6 +100,10 @@ func (p *prover) judgeOne(out Run, b belief, col int, prob float64, sh sharing) 
 		prob *= 1 - p.joints[b.run].prob
 	}
 	out.Confidence = prob
+	if verdict == AsPlanned && b.disorder {
+		out.Reason = disorderReason
+		return out
+	}
 	if prob < sure || b.assigned != col {
 		out.Reason = p.doubt(b, sh)
 		return out
@@ -110,6 +117,8 @@ func (p *prover) judgeOne(out Run, b belief, col int, prob float64, sh sharing) 
 func (p *prover) judgeSilent(b belief) Run {
 	out := Run{Verdict: Silent, Confidence: b.silent, Evidence: p.evidence(b, p.runs[b.run].col)}
 	switch {
+	case b.disorder:
+		out.Verdict, out.Reason = Unsure, disorderReason
 	case b.slot == noTime:
 		out.Verdict, out.Reason = NotWalked, "The runs before and after it followed one another too soon for it to have had its turn."
 	case b.slot == beyond:

@@ -50,3 +50,36 @@ func (h *path) companion(i int, used []float64) bool {
 	}
 	return false
 }
+
+// findDisorder marks the runs around which a port reacts out of its turn: a
+// clear reaction that the path leaves unused, of a port whose own run has none.
+// Then either tubes have changed places or the person has changed the order,
+// and for the runs between the two places the recording cannot tell which.
+func (h *path) findDisorder(bs []belief, top []float64) {
+	used := h.used()
+	for i, c := range h.cands {
+		k, ok := h.place[c.col]
+		if c.nats < clearReaction || used[i] > 0.5 || !ok || top[k] > 0.5 || h.companion(i, used) {
+			continue
+		}
+		lo, hi := c.atS, bs[k].atS[0]
+		if lo > hi {
+			lo, hi = hi, lo
+		}
+		for j := range bs {
+			if at := bs[j].atS[0]; at > lo-h.pace.mean && at < hi+h.pace.mean {
+				bs[j].disorder = true
+			}
+		}
+	}
+}
+
+// used is, for each candidate, the probability that it answers to some run.
+func (h *path) used() []float64 {
+	out := make([]float64, len(h.cands))
+	total := h.total()
+	for _, s := range h.states {
+		out[s.cand] += math.Exp(s.alpha + s.beta - total)
+	}
+	return out
+}

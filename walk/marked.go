@@ -152,10 +152,11 @@ func (p *prover) match(bs []belief, prior func(run, col int) float64) {
 func (p *prover) edges(b *belief, prior func(run, col int) float64) []edge {
 	var out []edge
 	for col := range p.tracks {
-		w := math.Log(prior(b.run, col)/p.silent(b.run)) + p.nats(*b, col, p.settled[col])
-		if w > faintEdge && p.full.tap && col != p.runs[b.run].col {
-			w += p.direct(col, p.start(col, b.atS[0]))
+		w := p.nats(*b, col, p.settled[col])
+		if w > 0 && p.full.tap {
+			w = p.directly(b.run, col, p.start(col, b.atS[0]), w)
 		}
+		w += math.Log(prior(b.run, col) / p.silent(b.run))
 		if w > faintEdge || col == p.runs[b.run].col {
 			out = append(out, edge{col, w})
 			b.nats[col] = p.nats(*b, col, p.tracks[col])

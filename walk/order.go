@@ -118,10 +118,11 @@ func (h *path) add(cand, k int) {
 	if h.cols[k] == c.col {
 		prior = priorPlanned
 	}
-	emit := math.Log(prior) + c.weight
-	if h.p.full.tap && h.cols[k] != c.col {
-		emit += h.p.direct(c.col, c.step)
+	emit := c.weight
+	if h.p.full.tap {
+		emit = h.p.directly(h.order[k], c.col, c.step, emit)
 	}
+	emit += math.Log(prior)
 	h.byCand[cand] = append(h.byCand[cand], len(h.states))
 	h.states = append(h.states, state{cand: cand, k: k, emit: emit})
 }

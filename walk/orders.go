@@ -1,14 +1,25 @@
 package walk
 
 import (
+	"math"
 	"slices"
 
 	"runproof/drill"
 )
 
-// orders are the ways in which a person may take "plan order": the map as it
-// stands, or one product after the other; with and without the closed runs.
-func (p *prover) orders() [][]int {
+// order is one way in which a person may take "plan order", and ln of its
+// prior.
+type order struct {
+	runs     []int // index into the prover's runs
+	logPrior float64
+}
+
+// priorClosed is the prior probability that a walk calls on closed runs too.
+const priorClosed = 0.1
+
+// orders are the map as it stands, or one product after the other; with and
+// without the closed runs.
+func (p *prover) orders() []order {
 	var prods []drill.ProductID
 	for _, r := range p.runs {
 		if !slices.Contains(prods, r.Product) {
@@ -22,14 +33,15 @@ func (p *prover) orders() [][]int {
 			seqs = append(seqs, []drill.ProductID{prods[1], prods[0]})
 		}
 	}
-	var out [][]int
-	for _, seq := range seqs {
-		for _, closed := range []bool{false, true} {
-			o := p.orderOf(seq, closed)
-			if len(o) > 0 && !slices.ContainsFunc(out, func(x []int) bool { return slices.Equal(x, o) }) {
-				out = append(out, o)
-			}
+	var out []order
+	add := func(runs []int, prior float64) {
+		if len(runs) > 0 && !slices.ContainsFunc(out, func(x order) bool { return slices.Equal(x.runs, runs) }) {
+			out = append(out, order{runs, math.Log(prior / float64(len(seqs)))})
 		}
+	}
+	for _, seq := range seqs {
+		add(p.orderOf(seq, false), 1-priorClosed)
+		add(p.orderOf(seq, true), priorClosed)
 	}
 	return out
 }

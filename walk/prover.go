@@ -39,6 +39,7 @@ type belief struct {
 	slackS   float64         // give or take, s
 	atS      []float64       // expected starts of its pinches, s on the grid's axis
 	nats     map[int]float64 // evidence for each port
+	disorder bool            // a port reacted out of its turn around this run
 	slot     slot            // whether an unmarked walk had time for it
 }
 

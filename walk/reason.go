@@ -103,6 +103,8 @@ func (p *prover) silentReason(b belief) string {
 	return "No port reacted: dead sensor, loose tube or no flow."
 }
 
+const disorderReason = "A port reacted out of its turn around this run, so the order of the walk is in doubt here."
+
 // doubt says what stands against the likeliest verdict of a run.
 func (p *prover) doubt(b belief, sh sharing) string {
 	const worthSaying = 0.005

@@ -157,18 +157,16 @@ const (
 	worthASwap = 0.02
 )
 
-// swapped are the paths with two more runs in each other's place, with their
-// ln likelihoods and priors.
-func (p *prover) swapped(h *path, ll float64, cands []candidate) (paths []*path, lls []float64) {
-	total := h.total()
+// swapped are the paths with two more runs in each other's place.
+func (p *prover) swapped(h *path, ll float64, cands []candidate) ways {
+	var w ways
 	for _, s := range h.swaps() {
 		cols := slices.Clone(h.cols)
 		cols[s[0]], cols[s[1]] = cols[s[1]], cols[s[0]]
 		g, gl := p.along(h.order, cols, cands)
-		paths = append(paths, g)
-		lls = append(lls, gl+ll-total+math.Log(priorMoved*p.place(h.order[s[0]], h.cols[s[1]])))
+		w.add(g, gl+ll-h.total()+math.Log(priorMoved*p.place(h.order[s[0]], h.cols[s[1]])))
 	}
-	return paths, lls
+	return w
 }
 
 // swaps are pairs of runs, as places in the order, that may have changed

@@ -9,9 +9,10 @@ import (
 type slot int
 
 const (
-	hadTurn slot = iota
-	noTime       // its neighbours followed one another too soon
-	beyond       // the recording begins after or ends before its turn
+	hadTurn  slot = iota
+	noTime        // its neighbours followed one another too soon
+	beyond        // the recording begins after or ends before its turn
+	passedBy      // the walk had no turn for it
 )
 
 // guessTimes gives runs without a likely reaction the time at which, going by

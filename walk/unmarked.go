@@ -15,58 +15,98 @@ func (p *prover) fromOrder() (bs []belief, ordered float64) {
 	return p.alongPaths()
 }
 
-// alongPaths is what the likeliest order of the walk says of the runs, and the
-// posterior that it went in plan order.
+// alongPaths is what the walk says of every run, over all orders it may have
+// had and all slips in each, and the posterior that it went in plan order.
 func (p *prover) alongPaths() ([]belief, float64) {
 	cands := p.candidates()
-	var best *path
-	bestLL := math.Inf(-1)
+	var plain ways
 	for _, o := range p.orders() {
-		if h, ll := p.along(o, p.planCols(o), cands); ll > bestLL+1e-9 {
-			best, bestLL = h, ll
+		h, ll := p.along(o.runs, p.planCols(o.runs), cands)
+		plain.add(h, ll+o.logPrior)
+	}
+	var all ways
+	for i, h := range plain.paths {
+		if plain.lls[i] > slices.Max(plain.lls)-orderInReach {
+			all.join(p.withSlips(h, plain.lls[i], cands))
 		}
 	}
-	paths, lls := []*path{best}, []float64{bestLL}
-	for _, s := range p.slips(best) {
-		h, ll := p.along(best.order, s.cols, cands)
-		paths, lls = append(paths, h), append(lls, ll+s.logPrior)
-	}
-	for range mostSwaps {
-		i := slices.Index(lls, slices.Max(lls))
-		more, moreLL := p.swapped(paths[i], lls[i], cands)
-		if len(more) == 0 || slices.Max(moreLL) <= lls[i] {
-			break
-		}
-		paths, lls = append(paths, more...), append(lls, moreLL...)
-	}
-	return blend(paths, lls)
+	return all.blend(p)
 }
 
-// blend weighs what each path says of the runs by its likelihood.
-func blend(paths []*path, lls []float64) (bs []belief, ordered float64) {
+// orderInReach is by how much, nats, an order may lag behind the likeliest
+// before slips in it are looked for: a few swaps are worth it.
+const orderInReach = 30
+
+// ways are paths that a walk may have taken, with ln of likelihood and prior.
+type ways struct {
+	paths []*path
+	lls   []float64
+}
+
+func (w *ways) add(h *path, ll float64) {
+	w.paths, w.lls = append(w.paths, h), append(w.lls, ll)
+}
+
+func (w *ways) join(o ways) {
+	w.paths, w.lls = append(w.paths, o.paths...), append(w.lls, o.lls...)
+}
+
+func (w ways) likeliest() int { return slices.Index(w.lls, slices.Max(w.lls)) }
+
+// withSlips are the path and those with slips of a person in it.
+func (p *prover) withSlips(h *path, ll float64, cands []candidate) ways {
+	var w ways
+	w.add(h, ll)
+	for _, s := range p.slips(h) {
+		g, gl := p.along(h.order, s.cols, cands)
+		w.add(g, gl+ll-h.total()+s.logPrior)
+	}
+	for range mostSwaps {
+		i := w.likeliest()
+		more := p.swapped(w.paths[i], w.lls[i], cands)
+		if len(more.lls) == 0 || slices.Max(more.lls) <= w.lls[i] {
+			break
+		}
+		w.join(more)
+	}
+	return w
+}
+
+// blend weighs what each path says of every run of the fit by its likelihood.
+func (w ways) blend(p *prover) (bs []belief, ordered float64) {
 	total := math.Inf(-1)
-	for _, ll := range lls {
+	for _, ll := range w.lls {
 		total = logAdd(total, ll)
 	}
-	likeliest := slices.Index(lls, slices.Max(lls))
-	bs = paths[likeliest].beliefs()
-	for j, h := range paths {
-		w := math.Exp(lls[j] - total)
-		ordered += w * h.ordered()
-		if j == likeliest {
-			for i := range bs {
-				bs[i].scale(w)
-			}
-		}
+	first := w.likeliest()
+	bs = p.everyRun(w.paths[first].beliefs())
+	for i := range bs {
+		bs[i].scale(math.Exp(w.lls[first] - total))
 	}
-	for j, h := range paths {
-		if w := math.Exp(lls[j] - total); j != likeliest && w > negligibleOdds {
-			for i, o := range h.beliefs() {
-				bs[i].add(o, w)
-			}
+	for j, h := range w.paths {
+		odds := math.Exp(w.lls[j] - total)
+		ordered += odds * h.ordered()
+		if j == first || odds <= negligibleOdds {
+			continue
+		}
+		for i, o := range p.everyRun(h.beliefs()) {
+			bs[i].add(o, odds)
 		}
 	}
 	return bs, ordered
+}
+
+// everyRun is the beliefs in the order of the fit's runs; the walk went past
+// those that are not among them.
+func (p *prover) everyRun(bs []belief) []belief {
+	out := make([]belief, len(p.runs))
+	for i := range out {
+		out[i] = belief{run: i, silent: 1, assigned: -1, slot: passedBy, ports: map[int]float64{}, nats: map[int]float64{}}
+	}
+	for _, b := range bs {
+		out[b.run] = b
+	}
+	return out
 }
 
 func (p *prover) planCols(order []int) []int {
@@ -109,6 +149,7 @@ func (h *path) beliefs() []belief {
 		}
 	}
 	h.guessTimes(out, top)
+	h.findDisorder(out, top)
 	for i := range out {
 		out[i].assigned, _ = out[i].best()
 	}

@@ -186,13 +186,13 @@ func (y *yard) record(rng *rand.Rand) (*flowlog.Log, *Marks, []truth, *fit.Fit) 
 	for t := 0.0; t < end; {
 		dt := y.dtS * (1 + y.jitterDT*(2*rng.Float64()-1))
 		level := y.means(strokes, t, dt, head, share, phase, pulse)
+		if a, b := y.joined[0], y.joined[1]; a != b { // the flows mix, and each sensor hears half
+			level[a] = (level[a] + level[b]) / 2
+			level[b] = level[a]
+		}
 		counts := make([]float64, n)
 		for k := range n {
-			mu := level[k]
-			if !y.tap || y.flowTap {
-				mu *= 1
-			}
-			counts[k] = draw(rng, mu*gain[k], y.disp) + draw(rng, noise[k]*dt, 0)
+			counts[k] = draw(rng, level[k]*gain[k], y.disp) + draw(rng, noise[k]*dt, 0)
 		}
 		seen := y.heard(rng, counts, dt)
 		t += dt
@@ -298,11 +298,6 @@ func (y *yard) heard(rng *rand.Rand, counts []float64, dt float64) []float64 {
 		if c >= 0 {
 			seen[c] += counts[k]
 		}
-	}
-	if a, b := y.joined[0], y.joined[1]; a != b {
-		both := counts[a] + counts[b]
-		seen[y.place[a]] = distuv.Binomial{N: both, P: 0.5, Src: rng}.Rand()
-		seen[y.place[b]] = both - seen[y.place[a]]
 	}
 	for c, how := range y.dead {
 		seen[c] = 0
