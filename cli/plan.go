@@ -121,8 +121,11 @@ func placeOf(text []byte, name string, path ...any) input.Place {
 }
 
 func (c *planCmd) summarise(s *Shell, f *fit.Fit, plan allocate.Plan) {
-	a := f.Allocation
-	s.Summary("%d sensed runs of %d heads on %s of part %s", len(f.Map), servedHeads(f), plural(a.Nodes, "node"), f.Drill.Sensing.Node)
+	a, part := f.Allocation, f.Drill.Sensing.Node
+	if len(f.Nodes) > 0 {
+		part = f.Nodes[0].Part // the description may leave the choice to the catalogue
+	}
+	s.Summary("%d sensed runs of %d heads on %s of part %s", len(f.Map), servedHeads(f), plural(a.Nodes, "node"), part)
 	s.Summary("%s of node and head, %.1f m of tube, %s free", plural(a.Pairs, "pair"), a.TubeM, plural(f.FreePorts(), "port"))
 	s.Summary("%s", a.Bound)
 	if n := len(plan.LeftOver); n > 0 {
