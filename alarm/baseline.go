@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"runproof/counts"
 	"runproof/drill"
 	"runproof/fit"
 	"runproof/flowlog"
@@ -237,7 +238,7 @@ func startLag(on []bool, flow []float64, usual, dt float64) float64 {
 	if len(lags) == 0 {
 		return defaultLagS
 	}
-	return min(maxLagS, quantile(lags, 0.9)+lagMarginS)
+	return min(maxLagS, counts.Quantile(lags, 0.9)+lagMarginS)
 }
 
 // sound leaves out the runs that were faulty while the baseline was taken, so
@@ -323,19 +324,4 @@ func positive(v []float64) []float64 {
 	return out
 }
 
-func median(v []float64) float64 { return quantile(v, 0.5) }
-
-// quantile is the q-quantile of v by linear interpolation, 0 of nothing.
-func quantile(v []float64, q float64) float64 {
-	if len(v) == 0 {
-		return 0
-	}
-	s := slices.Clone(v)
-	slices.Sort(s)
-	at := q * float64(len(s)-1)
-	i := int(at)
-	if i+1 >= len(s) {
-		return s[len(s)-1]
-	}
-	return s[i] + (at-float64(i))*(s[i+1]-s[i])
-}
+func median(v []float64) float64 { return counts.Quantile(v, 0.5) }

@@ -1,13 +1,13 @@
 package alarm
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
 
 	"runproof/drill"
 	"runproof/fit"
 	"runproof/input"
+	"runproof/input/jsondoc"
 )
 
 // Version is the document version this package writes.
@@ -138,18 +138,14 @@ type Validation struct {
 // Read reads a rules document; name is the file's name for messages.
 func Read(r io.Reader, name string) (*Rules, error) {
 	var d Rules
-	if err := json.NewDecoder(r).Decode(&d); err != nil {
-		return nil, input.Fault{Place: input.Place{File: name}, What: "not a rules document: " + err.Error(), Remedy: "make one with runproof tune"}
-	}
-	if d.Runproof != Version {
-		return nil, input.Fault{Place: input.Place{File: name}, What: fmt.Sprintf("document is %q, not %q", d.Runproof, Version), Remedy: "make one with runproof tune"}
+	form := jsondoc.Form{What: "a rules", Version: Version, Command: "runproof tune"}
+	if err := jsondoc.Read(r, name, form, &d, &d.Runproof); err != nil {
+		return nil, err
 	}
 	return &d, nil
 }
 
 // Write writes the rules as indented JSON, the same bytes for the same rules.
 func (d *Rules) Write(w io.Writer) error {
-	e := json.NewEncoder(w)
-	e.SetIndent("", "  ")
-	return e.Encode(d)
+	return jsondoc.Write(w, d)
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"runproof/drill"
+	"runproof/measure"
 )
 
 // Where rules are looked for: floors in steps of a twentieth, holds up to a
@@ -159,14 +160,14 @@ func (k *desk) missed(floor float64, d int, f fault) *float64 {
 	if seconds > workDayS {
 		return nil
 	}
-	m := round(seconds*k.speedMPS, 2)
+	m := measure.Round(seconds*k.speedMPS, 2)
 	return &m
 }
 
 // at is the working point of a floor and d samples.
 func (k *desk) at(floor float64, d int, alarms float64) Working {
 	return Working{
-		Product: k.product, Floor: round(floor, 4), HoldS: round(float64(d)*k.dt, 6), FalseAlarmsPerDay: figures(alarms),
+		Product: k.product, Floor: measure.Round(floor, 4), HoldS: measure.Round(float64(d)*k.dt, 6), FalseAlarmsPerDay: figures(alarms),
 		Missed: Missed{Blocked: k.missed(floor, d, shut), Half: k.missed(floor, d, half)},
 	}
 }
@@ -229,11 +230,6 @@ func (k *desk) around(floor float64) []Working {
 		}
 	}
 	return out
-}
-
-func round(v float64, digits int) float64 {
-	p := math.Pow(10, float64(digits))
-	return math.Round(v*p) / p
 }
 
 // figures rounds to four significant figures.

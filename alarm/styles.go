@@ -6,6 +6,7 @@ import (
 
 	"runproof/counts"
 	"runproof/drill"
+	"runproof/measure"
 )
 
 // ownMeanS is the length of the running mean that the own-mean style is
@@ -107,7 +108,7 @@ func (k *desk) ownLaw(h headData, r int, id drill.RunID) (l runLaw, cling float6
 	l = runLaw{id: id, fit: counts.ShareFit{Share: p}, white: spread}
 	l.squares = p * p * float64(window) / (float64(window) + 1) // its own mean has little noise of its own
 	for q := range 8 {
-		n := quantile(mu, (2*float64(q)+1)/16) / p
+		n := counts.Quantile(mu, (2*float64(q)+1)/16) / p
 		l.totals, l.means = append(l.totals, max(1, int(n))), append(l.means, n)
 	}
 	return l, cross / max(1, pairs) / max(1e-12, spread), true
@@ -149,11 +150,11 @@ func (k *desk) total(heads []headData) TotalLimit {
 	for i, x := range v {
 		dev[i] = math.Abs(x/usual - 1)
 	}
-	t.SpreadPct = round(100*median(dev)/0.6745, 1)
-	t.LowPct = round(100*quantile(v, 0.0005)/usual-5, 0)
-	t.HighPct = round(100*quantile(v, 0.9995)/usual+5, 0)
-	t.OneRunPct = round(100/float64(runs), 1)
-	t.SeesPct = round(100-t.LowPct, 0)
+	t.SpreadPct = measure.Round(100*median(dev)/0.6745, 1)
+	t.LowPct = measure.Round(100*counts.Quantile(v, 0.0005)/usual-5, 0)
+	t.HighPct = measure.Round(100*counts.Quantile(v, 0.9995)/usual+5, 0)
+	t.OneRunPct = measure.Round(100/float64(runs), 1)
+	t.SeesPct = measure.Round(100-t.LowPct, 0)
 	t.Says = fmt.Sprintf(
 		"One blocked run moves the total of %s by nothing, as the head gives its product to the siblings; one dead sensor moves it by %.1f %%. The total itself varies by %.1f %% from sample to sample. "+
 			"Limits at %.0f and %.0f %% of the usual total keep quiet on this drill: they see an empty tank or a stopped meter (a fall of %.0f %% or more) and no single run.",

@@ -8,6 +8,7 @@ import (
 	"runproof/fit"
 	"runproof/flowlog"
 	"runproof/input"
+	"runproof/measure"
 )
 
 // Options are what a technician may ask for. The zero value asks for one false
@@ -34,8 +35,8 @@ func Tune(f *fit.Fit, l *flowlog.Log, opt Options) (*Rules, error) {
 		return nil, input.Fault{What: "no settled work of this drill's runs is in the recording", Remedy: "check that fit and log are of the same drill, and that it was sowing"}
 	}
 	t := &tuner{f: f, b: b, opt: opt, out: &Rules{
-		Runproof: Version, IntervalS: round(b.intervalS, 6), SpeedMPS: opt.SpeedMPS, Allowed: opt.FalseAlarms,
-		Shares: map[drill.RunID]float64{}, WorkHours: round(b.workS/3600, 3),
+		Runproof: Version, IntervalS: measure.Round(b.intervalS, 6), SpeedMPS: opt.SpeedMPS, Allowed: opt.FalseAlarms,
+		Shares: map[drill.RunID]float64{}, WorkHours: measure.Round(b.workS/3600, 3),
 		Rules: []Rule{}, Frontier: []Working{}, OtherRules: []OtherRule{}, Totals: []TotalLimit{}, Best: []Yardstick{}, Laws: []RunLaw{}, Validation: []Validation{}, Warnings: []string{},
 	}}
 	for _, p := range f.Drill.Products {
@@ -101,17 +102,17 @@ func (t *tuner) laws(k *desk, w Rule) {
 	all, perRun := k.falseAlarms(w.Floor)
 	for i, l := range k.laws {
 		law := RunLaw{
-			Run: l.id, Share: round(l.fit.Share, 6), ShareSE: round(l.fit.SEShare, 7), Spread: round(math.Sqrt(relativeVariance(l.fit.Share, l.fit.Phi)), 4), WhiteSD: round(math.Sqrt(l.white), 4),
-			SwirlSD: round(l.waver.swirlSD, 4), DriftSD: round(l.waver.driftSD, 4), Count: round(l.fit.Share*float64(l.totals[len(l.totals)/2]), 2),
+			Run: l.id, Share: measure.Round(l.fit.Share, 6), ShareSE: measure.Round(l.fit.SEShare, 7), Spread: measure.Round(math.Sqrt(relativeVariance(l.fit.Share, l.fit.Phi)), 4), WhiteSD: measure.Round(math.Sqrt(l.white), 4),
+			SwirlSD: measure.Round(l.waver.swirlSD, 4), DriftSD: measure.Round(l.waver.driftSD, 4), Count: measure.Round(l.fit.Share*float64(l.totals[len(l.totals)/2]), 2),
 		}
 		if l.waver.swirlRho > 0 {
-			law.SwirlS = round(-k.dt/math.Log(l.waver.swirlRho), 2)
+			law.SwirlS = measure.Round(-k.dt/math.Log(l.waver.swirlRho), 2)
 		}
 		if all[d-1] > 0 {
-			law.FalseShare = round(perRun[i][d-1]/all[d-1], 4)
+			law.FalseShare = measure.Round(perRun[i][d-1]/all[d-1], 4)
 		}
 		t.out.Laws = append(t.out.Laws, law)
-		t.out.Shares[l.id] = round(l.fit.Share, 6)
+		t.out.Shares[l.id] = measure.Round(l.fit.Share, 6)
 	}
 }
 

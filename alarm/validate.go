@@ -5,6 +5,7 @@ import (
 
 	"runproof/counts"
 	"runproof/drill"
+	"runproof/measure"
 )
 
 // split cuts every head's samples in two at a part of their number.
@@ -44,7 +45,7 @@ func (k *desk) validate(heads []headData, w Rule) (Validation, bool) {
 	alarms, _ := trial.falseAlarms(w.Floor)
 	for d, a := range alarms {
 		if e := a * float64(samples) * k.dt / workDayS; e >= 25 {
-			v.K, v.Expected = d+1, round(e, 1)
+			v.K, v.Expected = d+1, measure.Round(e, 1)
 		}
 	}
 	if v.K == 0 {

@@ -1,6 +1,9 @@
 package alarm
 
-import "runproof/counts"
+import (
+	"runproof/counts"
+	"runproof/measure"
+)
 
 // yardstick is what the likelihood-ratio CUSUM (Page 1954; optimal in
 // Moustakides' sense, 1986) achieves at the same false alarms on a middling run
@@ -21,7 +24,7 @@ func (k *desk) yardstick() Yardstick {
 		if !ok {
 			return nil
 		}
-		m := round(chart.ARL(failed, 0)*k.dt*k.speedMPS, 2)
+		m := measure.Round(chart.ARL(failed, 0)*k.dt*k.speedMPS, 2)
 		return &m
 	}
 	return Yardstick{Product: k.product, Missed: Missed{Blocked: reach(shut), Half: reach(half)}}

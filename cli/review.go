@@ -15,6 +15,7 @@ import (
 	"runproof/flowlog"
 	"runproof/flowlog/formats"
 	"runproof/input"
+	"runproof/input/jsondoc"
 	"runproof/review"
 )
 
@@ -90,10 +91,10 @@ func (c *reviewCmd) write(s *Shell, day dossier.Day) error {
 		fn   func(io.Writer) error
 		text bytes.Buffer
 	}{
-		{name: "events.json", fn: func(w io.Writer) error { return review.WriteJSON(w, res.Document) }},
+		{name: "events.json", fn: func(w io.Writer) error { return jsondoc.Write(w, res.Document) }},
 		{name: "runs.csv", fn: res.WriteRuns},
 		{name: "skips.geojson", fn: res.WriteSkips},
-		{name: "summary.json", fn: func(w io.Writer) error { return review.WriteJSON(w, res.Summary) }},
+		{name: "summary.json", fn: func(w io.Writer) error { return jsondoc.Write(w, res.Summary) }},
 		{name: "report.pdf", fn: func(w io.Writer) error { return dossier.WriteReport(w, day) }},
 	}
 	for i := range files {

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -14,6 +13,7 @@ import (
 	"runproof/drill"
 	"runproof/fit"
 	"runproof/input"
+	"runproof/input/jsondoc"
 )
 
 // Shell is the world a command runs in: standard streams, and what it has to
@@ -44,9 +44,7 @@ func (s *Shell) EmitJSON(doc any) error {
 	if !s.JSON {
 		return nil
 	}
-	e := json.NewEncoder(s.Out)
-	e.SetIndent("", "  ")
-	return e.Encode(doc)
+	return jsondoc.Write(s.Out, doc)
 }
 
 // ReadInput returns the whole of a small input file ("-" is standard input)

@@ -127,7 +127,7 @@ func (b *book) keySections() {
 	}
 	t := drawing.Table{Text: drawing.TextStyle{SizePT: 10}, Rules: true, Stretch: true, Columns: []drawing.Column{{}, {Title: "section", Bold: true}, {Title: "runs"}, {Title: "rows"}}}
 	for _, s := range b.d.Sections {
-		t.Rows = append(t.Rows, drawing.Cells("☐", string(s.ID), b.runRanges(b.d.SectionRuns(s)), rangesOf(sectionRows(b.d, s))))
+		t.Rows = append(t.Rows, drawing.Cells("☐", string(s.ID), b.runRanges(b.d.SectionRuns(s)), rangesOf(b.d.SectionRows(s))))
 	}
 	b.Table(t)
 }

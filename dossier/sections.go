@@ -19,7 +19,7 @@ type laneSection struct {
 func sectionLanes(d *drill.Drill) []lane {
 	var lanes []lane
 	for _, s := range d.Sections {
-		ls := laneSection{s.ID, sectionRows(d, s)}
+		ls := laneSection{s.ID, d.SectionRows(s)}
 		i := slices.IndexFunc(lanes, func(l lane) bool { return l.free(ls) })
 		if i < 0 {
 			lanes = append(lanes, nil)
@@ -34,21 +34,6 @@ func (l lane) free(s laneSection) bool {
 	return !slices.ContainsFunc(l, func(o laneSection) bool {
 		return len(o.rows) > 0 && len(s.rows) > 0 && o.rows[0] <= s.rows[len(s.rows)-1] && s.rows[0] <= o.rows[len(o.rows)-1]
 	})
-}
-
-func sectionRows(d *drill.Drill, s drill.Section) []int {
-	in := map[drill.RunID]bool{}
-	for _, id := range d.SectionRuns(s) {
-		in[id] = true
-	}
-	var rows []int
-	for _, r := range d.Runs() {
-		if in[r.ID] {
-			rows = append(rows, r.Row)
-		}
-	}
-	slices.Sort(rows)
-	return slices.Compact(rows)
 }
 
 // stretches splits ascending rows into unbroken stretches.

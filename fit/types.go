@@ -1,11 +1,11 @@
 package fit
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
 
 	"runproof/drill"
+	"runproof/input/jsondoc"
 	"runproof/parts"
 )
 
@@ -84,9 +84,7 @@ type Fit struct {
 // Write writes the fit as indented JSON with a final newline, the same bytes
 // for the same fit.
 func (f *Fit) Write(w io.Writer) error {
-	e := json.NewEncoder(w)
-	e.SetIndent("", "  ")
-	return e.Encode(f)
+	return jsondoc.Write(w, f)
 }
 
 // PortOf returns the port that listens to the run, and whether one does.

@@ -1,15 +1,15 @@
 package review
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
 
 	"runproof/drill"
 	"runproof/input"
+	"runproof/input/jsondoc"
 )
 
-// Kind is what went wrong. The zero value is Blocked's neighbour Unknown,
+// Kind is what went wrong. The zero value is Unknown,
 // which no finished event carries.
 type Kind int
 
@@ -104,11 +104,9 @@ const DocumentVersion = "events/1"
 // ReadDocument reads events.json; name is the file's name for messages.
 func ReadDocument(r io.Reader, name string) (*Document, error) {
 	var d Document
-	if err := json.NewDecoder(r).Decode(&d); err != nil {
-		return nil, input.Fault{Place: input.Place{File: name}, What: "not an events document: " + err.Error(), Remedy: "make one with runproof review"}
-	}
-	if d.Runproof != DocumentVersion {
-		return nil, input.Fault{Place: input.Place{File: name}, What: fmt.Sprintf("document is %q, not %q", d.Runproof, DocumentVersion), Remedy: "make one with runproof review"}
+	form := jsondoc.Form{What: "an events", Version: DocumentVersion, Command: "runproof review"}
+	if err := jsondoc.Read(r, name, form, &d, &d.Runproof); err != nil {
+		return nil, err
 	}
 	return &d, nil
 }

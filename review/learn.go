@@ -3,6 +3,8 @@ package review
 import (
 	"math"
 	"slices"
+
+	"runproof/counts"
 )
 
 // learned is what the first minutes of work say of this drill.
@@ -57,7 +59,7 @@ func (k *learned) inferWork(in *inputs, frames []*frame) {
 			totals = append(totals, t)
 		}
 	}
-	k.totalHz = quantile(totals, 0.6)
+	k.totalHz = counts.Quantile(totals, 0.6)
 	if in.work >= 0 {
 		return
 	}
@@ -87,7 +89,7 @@ func (k *learned) rates(in *inputs, frames []*frame) {
 			}
 		}
 		k.rateHz[i] = mean(v)
-		if m := quantile(v, 0.5); m > 4 {
+		if m := counts.Quantile(v, 0.5); m > 4 {
 			k.rateHz[i] = m
 		}
 	}
@@ -115,7 +117,7 @@ func settle(in *inputs, seen [][]float64, fallback float64, out []float64) {
 		}
 		common := fallback
 		if len(all) > 0 {
-			common = quantile(all, 0.9) + lagMarginS
+			common = counts.Quantile(all, 0.9) + lagMarginS
 		}
 		for i, r := range in.runs {
 			if r.product != p {
@@ -123,7 +125,7 @@ func settle(in *inputs, seen [][]float64, fallback float64, out []float64) {
 			}
 			out[i] = common
 			if len(seen[i]) >= 2 {
-				out[i] = max(common, quantile(seen[i], 0.9)+lagMarginS)
+				out[i] = max(common, counts.Quantile(seen[i], 0.9)+lagMarginS)
 			}
 			out[i] = min(out[i], maxLagS)
 		}
@@ -215,22 +217,6 @@ func (k *learned) blocks(in *inputs, frames []*frame) []block {
 
 func (f *frame) scaled(i int) float64 {
 	return f.x[i] * float64(f.samples) / float64(f.n[i])
-}
-
-// quantile is the q-quantile of v by linear interpolation; 0 of nothing. v is
-// left as it is.
-func quantile(v []float64, q float64) float64 {
-	if len(v) == 0 {
-		return 0
-	}
-	s := slices.Clone(v)
-	slices.Sort(s)
-	at := q * float64(len(s)-1)
-	i := int(at)
-	if i+1 >= len(s) {
-		return s[len(s)-1]
-	}
-	return s[i] + (at-float64(i))*(s[i+1]-s[i])
 }
 
 func mean(v []float64) float64 {

@@ -9,6 +9,7 @@ import (
 	"runproof/drill"
 	"runproof/fit"
 	"runproof/flowlog"
+	"runproof/input/jsondoc"
 	"runproof/review"
 	"runproof/simulate"
 )
@@ -121,7 +122,7 @@ func reviewed(t testing.TB, f *fit.Fit, l *flowlog.Log, size int) *review.Result
 func written(t testing.TB, res *review.Result) string {
 	t.Helper()
 	var b bytes.Buffer
-	if err := errors.Join(review.WriteJSON(&b, res.Document), review.WriteJSON(&b, res.Summary), res.WriteRuns(&b), res.WriteSkips(&b)); err != nil {
+	if err := errors.Join(jsondoc.Write(&b, res.Document), jsondoc.Write(&b, res.Summary), res.WriteRuns(&b), res.WriteSkips(&b)); err != nil {
 		t.Fatal(err)
 	}
 	return b.String()

@@ -1,5 +1,7 @@
 package review
 
+import "runproof/counts"
+
 // rateSD is how far a product's flow per metre may stray from its usual when
 // nothing is wrong: prescriptions step by up to a third (common practice, no
 // source).
@@ -67,7 +69,7 @@ func (d *detector) flowPoints(p int) []point {
 			before = append(before, pt.y)
 		}
 	}
-	if sound := quantile(before, 0.5); sound > 0 {
+	if sound := counts.Quantile(before, 0.5); sound > 0 {
 		for i := range pts {
 			pts[i].y /= sound
 		}

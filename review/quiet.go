@@ -1,5 +1,7 @@
 package review
 
+import "runproof/counts"
+
 // watchQuiet reads the spells in which nothing should flow: past the stop lag
 // of lifted and shut-off work. A sensor that counts there, well above its
 // neighbours and a tenth of its flow, counts without flow. Lifting that was
@@ -40,7 +42,7 @@ func (d *detector) quietMedian(p int, f *frame) {
 		}
 	}
 	if len(v) >= 3 {
-		relax(&d.prods[p].quietMed, quantile(v, 0.5), f.durS, 5)
+		relax(&d.prods[p].quietMed, counts.Quantile(v, 0.5), f.durS, 5)
 	}
 }
 

@@ -5,8 +5,10 @@ import (
 	"slices"
 	"sync"
 
+	"runproof/counts"
 	"runproof/drill"
 	"runproof/flowlog"
+	"runproof/measure"
 )
 
 // Result is everything a review finds.
@@ -132,7 +134,7 @@ func (s *session) result() *Result {
 		ev := s.event(sp, i+1)
 		rows := s.rows(sp)
 		if len(s.trail.parts) > 0 && ev.Kind.LosesSeed() {
-			ev.AreaM2 = round(ev.AreaM2*cover().bareShare(sp, rows), 2)
+			ev.AreaM2 = measure.Round(ev.AreaM2*cover().bareShare(sp, rows), 2)
 			if strip := s.trail.strip(sp, rows); len(strip.Rings) > 0 {
 				strip.Event = ev.ID
 				res.Skips = append(res.Skips, strip)
@@ -180,7 +182,7 @@ func (s *session) event(sp *spell, id int) Event {
 	ev := Event{
 		ID: id, Kind: sp.kind, StartNS: sp.startNS, EndNS: sp.endNS,
 		Start: s.in.clock.Format(sp.startNS), End: s.in.clock.Format(sp.endNS),
-		Metres: round(max(0, sp.endDist-sp.startDist), 2),
+		Metres: measure.Round(max(0, sp.endDist-sp.startDist), 2),
 		Open:   s.lastNS-sp.endNS < 5e9,
 	}
 	if sp.run >= 0 {
@@ -198,8 +200,8 @@ func (s *session) event(sp *spell, id int) Event {
 	if sp.node >= 0 {
 		ev.Node = s.in.nodes[sp.node].serial
 	}
-	ev.AreaM2 = round(ev.Metres*s.in.fit.Drill.Rows.SpacingM*float64(len(s.rows(sp))), 2)
-	ev.Lost = round(s.lost(sp), 4)
+	ev.AreaM2 = measure.Round(ev.Metres*s.in.fit.Drill.Rows.SpacingM*float64(len(s.rows(sp))), 2)
+	ev.Lost = measure.Round(s.lost(sp), 4)
 	ev.Evidence = s.evidence(sp)
 	return ev
 }
@@ -220,30 +222,25 @@ func (s *session) lost(sp *spell) float64 {
 func clamp01(v float64) float64 { return min(1, max(0, v)) }
 
 func (s *session) evidence(sp *spell) Evidence {
-	ev := Evidence{LogLikelihoodRatio: round(sp.llr, 1), Assumed: sp.assumed}
+	ev := Evidence{LogLikelihoodRatio: measure.Round(sp.llr, 1), Assumed: sp.assumed}
 	if sp.run < 0 {
 		return ev
 	}
-	ev.ExpectedCount, ev.SeenCount = round(sp.allE, 1), round(sp.allX, 1)
-	ev.VarianceToMean = round(s.k.overdisp[sp.run], 3)
+	ev.ExpectedCount, ev.SeenCount = measure.Round(sp.allE, 1), measure.Round(sp.allX, 1)
+	ev.VarianceToMean = measure.Round(s.k.overdisp[sp.run], 3)
 	if sp.fall == nil {
 		return ev
 	}
 	w := s.det.hoseOdds(sp)
 	if w.known {
-		ev.SiblingRise, ev.SiblingRiseSE = ptr(round(math.Expm1(w.rise), 4)), ptr(round(w.riseSE, 4))
-		ev.ExpectedRise, ev.Against = ptr(round(math.Expm1(w.expected), 4)), referenceWords[w.against]
+		ev.SiblingRise, ev.SiblingRiseSE = ptr(measure.Round(math.Expm1(w.rise), 4)), ptr(measure.Round(w.riseSE, 4))
+		ev.ExpectedRise, ev.Against = ptr(measure.Round(math.Expm1(w.expected), 4)), referenceWords[w.against]
 	}
-	ev.KindLogOdds = ptr(round(w.odds, 2))
+	ev.KindLogOdds = ptr(measure.Round(w.odds, 2))
 	return ev
 }
 
 func ptr(v float64) *float64 { return &v }
-
-func round(v float64, digits int) float64 {
-	p := math.Pow(10, float64(digits))
-	return math.Round(v*p) / p
-}
 
 func (s *session) runSummaries(events []Event) []RunSummary {
 	out := make([]RunSummary, len(s.in.runs))
@@ -283,8 +280,8 @@ func (s *session) summary(res *Result) Summary {
 	sum := Summary{
 		Runproof: "summary/1", Drill: d.Name, FitRevision: s.in.fit.Revision,
 		Start: s.in.clock.Format(s.firstNS), End: s.in.clock.Format(s.lastNS), Samples: t.n, IntervalS: t.intervalS,
-		Hours: round(t.spanS/3600, 4), WorkHours: round(t.workS/3600, 4), WorkMetres: round(s.det.distM, 1),
-		WorkHa: round(s.det.distM*d.WidthM()/1e4, 3), Events: map[string]int{}, Gaps: t.gaps, GapS: round(t.gapS, 1),
+		Hours: measure.Round(t.spanS/3600, 4), WorkHours: measure.Round(t.workS/3600, 4), WorkMetres: measure.Round(s.det.distM, 1),
+		WorkHa: measure.Round(s.det.distM*d.WidthM()/1e4, 3), Events: map[string]int{}, Gaps: t.gaps, GapS: measure.Round(t.gapS, 1),
 		UnknownPorts: orEmpty(s.in.unknownPorts), MissingRuns: orEmpty(s.in.missingRuns), Warnings: []string{},
 	}
 	for _, k := range Kinds() {
@@ -299,12 +296,12 @@ func (s *session) summary(res *Result) Summary {
 			}
 		}
 	}
-	sum.SkipMetres, sum.SkipAreaM2 = round(sum.SkipMetres, 1), round(sum.SkipAreaM2, 1)
+	sum.SkipMetres, sum.SkipAreaM2 = measure.Round(sum.SkipMetres, 1), measure.Round(sum.SkipAreaM2, 1)
 	var missing, seen float64
 	for i := range t.seen {
 		missing, seen = missing+t.missing[i], seen+t.seen[i]
 	}
-	sum.MissingShare = round(ratio(missing, seen), 6)
+	sum.MissingShare = measure.Round(ratio(missing, seen), 6)
 	for p, pr := range s.in.products {
 		sum.Lags = append(sum.Lags, s.productLags(p, pr.id))
 	}
@@ -327,7 +324,7 @@ func (s *session) productLags(p int, id drill.ProductID) ProductLags {
 			on, off = append(on, s.k.lagOnS[i]), append(off, s.k.lagOffS[i])
 		}
 	}
-	return ProductLags{Product: id, StartS: round(quantile(on, 0.5), 2), StopS: round(quantile(off, 0.5), 2)}
+	return ProductLags{Product: id, StartS: measure.Round(counts.Quantile(on, 0.5), 2), StopS: measure.Round(counts.Quantile(off, 0.5), 2)}
 }
 
 func (s *session) sources(sum *Summary) {

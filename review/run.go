@@ -166,15 +166,11 @@ func (f *frame) clone() *frame {
 	return &c
 }
 
-// interval is the median time between samples, seconds; 1 where there is only
+// interval is the usual time between samples, seconds; 1 where there is only
 // one.
 func interval(t []int64) float64 {
-	d := make([]float64, 0, len(t))
-	for i := 1; i < len(t); i++ {
-		d = append(d, float64(t[i]-t[i-1])/1e9)
+	if s := flowlog.IntervalS(t); s > 0 {
+		return s
 	}
-	if len(d) == 0 {
-		return 1
-	}
-	return quantile(d, 0.5)
+	return 1
 }

@@ -3,6 +3,8 @@ package review
 import (
 	"math"
 	"slices"
+
+	"runproof/counts"
 )
 
 // shares finds each run's share of its head from the blocks, robust against
@@ -27,7 +29,7 @@ func (k *learned) firstShares(runs []int, blocks []block) {
 				v = append(v, b.x[i]/t)
 			}
 		}
-		k.share[i] = quantile(v, 0.5)
+		k.share[i] = counts.Quantile(v, 0.5)
 	}
 	normalise(k.share, runs)
 }
@@ -75,7 +77,7 @@ func (k *learned) siblingLevel(b block, runs []int) float64 {
 		}
 	}
 	if len(v) >= 3 {
-		return quantile(v, 0.5)
+		return counts.Quantile(v, 0.5)
 	}
 	if p == 0 {
 		return 0
@@ -93,9 +95,9 @@ func soundLevel(v []float64, odd float64) float64 {
 	slices.Sort(s)
 	cut := twoClusters(s)
 	if cut == 0 {
-		return quantile(s, 0.5)
+		return counts.Quantile(s, 0.5)
 	}
-	lo, hi := quantile(s[:cut], 0.5), quantile(s[cut:], 0.5)
+	lo, hi := counts.Quantile(s[:cut], 0.5), counts.Quantile(s[cut:], 0.5)
 	if lo > 0 && math.Abs(math.Log(lo*odd)) < math.Abs(math.Log(hi*odd)) {
 		return lo
 	}
@@ -152,7 +154,7 @@ func (k *learned) typicalShare(runs []int) float64 {
 	for _, i := range runs {
 		v = append(v, k.share[i])
 	}
-	return quantile(v, 0.6)
+	return counts.Quantile(v, 0.6)
 }
 
 func normalise(v []float64, at []int) {
@@ -185,7 +187,7 @@ func (k *learned) spread(in *inputs, frames []*frame) {
 				all = append(all, clippedMean(one[i]))
 			}
 		}
-		factor, usual := max(1, quantile(cling, 0.5)), max(1, quantile(all, 0.5))
+		factor, usual := max(1, counts.Quantile(cling, 0.5)), max(1, counts.Quantile(all, 0.5))
 		for i, r := range in.runs {
 			if r.product == p {
 				f := usual
@@ -227,7 +229,7 @@ func (k *learned) squares(in *inputs, frames []*frame, group int) [][]float64 {
 // at nine times the variance that the median tells (median of a square: 0.455
 // of the variance); 1.03 makes up for what is clipped of a normal law.
 func clippedMean(squares []float64) float64 {
-	v := quantile(squares, 0.5) / 0.455
+	v := counts.Quantile(squares, 0.5) / 0.455
 	if v == 0 { // a run that is its head's only one, or hardly counts
 		return mean(squares)
 	}
@@ -294,17 +296,17 @@ func (k *learned) levels(in *inputs, frames []*frame) {
 	})
 	for p, pr := range in.products {
 		for _, h := range pr.heads {
-			k.headShare[h] = quantile(per[h], 0.5)
+			k.headShare[h] = counts.Quantile(per[h], 0.5)
 			k.headVar[h] = max(1e-6, varianceOfShare(per[h]))
 		}
 		normalise(k.headShare, pr.heads)
-		k.level[p] = quantile(flow[p], 0.5)
+		k.level[p] = counts.Quantile(flow[p], 0.5)
 	}
 }
 
 // varianceOfShare is the robust variance of v from its quartiles.
 func varianceOfShare(v []float64) float64 {
-	iqr := quantile(v, 0.75) - quantile(v, 0.25)
+	iqr := counts.Quantile(v, 0.75) - counts.Quantile(v, 0.25)
 	return iqr * iqr / (1.349 * 1.349)
 }
 

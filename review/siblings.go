@@ -3,6 +3,8 @@ package review
 import (
 	"math"
 	"slices"
+
+	"runproof/counts"
 )
 
 // reference is what the siblings' flow is held against.
@@ -145,7 +147,7 @@ func (d *detector) anyEvent(h int) bool {
 // four looks while there are few.
 func (t *drift) variance() float64 {
 	n := float64(len(t.d2))
-	return (quantile(t.d2, 0.5)/0.455*n + 4*0.03*0.03) / (n + 4)
+	return (counts.Quantile(t.d2, 0.5)/0.455*n + 4*0.03*0.03) / (n + 4)
 }
 
 // weighing is how hose stands against sensor for a run that fell.

@@ -2,17 +2,11 @@ package review
 
 import (
 	"encoding/csv"
-	"encoding/json"
 	"io"
 	"strconv"
-)
 
-// WriteJSON writes a document as indented JSON with a final newline.
-func WriteJSON(w io.Writer, doc any) error {
-	e := json.NewEncoder(w)
-	e.SetIndent("", "  ")
-	return e.Encode(doc)
-}
+	"runproof/input/jsondoc"
+)
 
 // WriteRuns writes runs.csv: one line a watched run.
 func (r *Result) WriteRuns(w io.Writer) error {
@@ -74,7 +68,7 @@ func (r *Result) WriteSkips(w io.Writer) error {
 		}
 		fs = append(fs, f)
 	}
-	return WriteJSON(w, struct {
+	return jsondoc.Write(w, struct {
 		Type     string    `json:"type"`
 		Features []feature `json:"features"`
 	}{"FeatureCollection", fs})

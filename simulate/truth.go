@@ -1,13 +1,13 @@
 package simulate
 
 import (
-	"encoding/json"
 	"io"
 	"math"
 
 	"runproof/drill"
 	"runproof/fit"
 	"runproof/flowlog"
+	"runproof/input/jsondoc"
 	"runproof/review"
 )
 
@@ -60,9 +60,7 @@ type EventTruth struct {
 
 // Write writes the truth as indented JSON.
 func (t *Truth) Write(w io.Writer) error {
-	e := json.NewEncoder(w)
-	e.SetIndent("", "  ")
-	return e.Encode(t)
+	return jsondoc.Write(w, t)
 }
 
 // events fills in place and time of each fault.

@@ -7,6 +7,7 @@ import (
 
 	"runproof/flowlog"
 	"runproof/input"
+	"runproof/measure"
 )
 
 // fallS is by how much the middle of a hose's running dry comes after the
@@ -68,19 +69,19 @@ func (p *prover) clock(proof *Proof, bs []belief, peaks []offsetPeak) {
 	d := p.differences(bs)
 	proof.Clock = &Clock{}
 	if len(peaks) > 1 {
-		r := round(p.atHand(peaks[1].offsetS), 3)
+		r := measure.Round(p.atHand(peaks[1].offsetS), 3)
 		proof.Clock.RunnerUpS = &r
 	}
-	proof.Clock.RunnerUpOdds = round(1-odds(peaks, 0), 6)
+	proof.Clock.RunnerUpOdds = measure.Round(1-odds(peaks, 0), 6)
 	if len(d) == 0 {
 		proof.Notes = append(proof.Notes, "No mark has a clear reaction near it, so the clock offset is not known.")
 		return
 	}
 	mean, sd := middle(d)
-	o := round(p.atHand(peaks[0].offsetS+mean), 3)
+	o := measure.Round(p.atHand(peaks[0].offsetS+mean), 3)
 	proof.ClockOffsetS = &o
-	proof.Clock.ScatterS = round(sd, 3)
-	proof.Clock.StandardErrorS = round(sd/math.Sqrt(float64(len(d))), 3)
+	proof.Clock.ScatterS = measure.Round(sd, 3)
+	proof.Clock.StandardErrorS = measure.Round(sd/math.Sqrt(float64(len(d))), 3)
 }
 
 // atHand turns an offset to the start of boxes into one to the hand's closing.

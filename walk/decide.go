@@ -1,8 +1,9 @@
 package walk
 
 import (
-	"math"
 	"slices"
+
+	"runproof/measure"
 )
 
 // What it takes to say a thing. A wrong "as planned" is the worst error this
@@ -41,7 +42,7 @@ func (p *prover) decide(bs []belief) []Run {
 			out[i] = p.leftOut(i)
 		}
 		out[i].Run, out[i].Planned = p.runs[i].ID, p.runs[i].port
-		out[i].Confidence = round(min(max(out[i].Confidence, 0), 1), 6)
+		out[i].Confidence = measure.Round(min(max(out[i].Confidence, 0), 1), 6)
 	})
 	return out
 }
@@ -162,9 +163,4 @@ func (p *prover) shared(out Run, b belief, cols []int, prob float64) Run {
 		out.Also = append(out.Also, p.g.ports[c])
 	}
 	return out
-}
-
-func round(v float64, digits int) float64 {
-	f := math.Pow(10, float64(digits))
-	return math.Round(v*f) / f
 }

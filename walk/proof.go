@@ -1,13 +1,11 @@
 package walk
 
 import (
-	"encoding/json"
-	"fmt"
 	"io"
 
 	"runproof/drill"
 	"runproof/fit"
-	"runproof/input"
+	"runproof/input/jsondoc"
 )
 
 // Version is the document version this package writes.
@@ -101,11 +99,9 @@ func (p *Proof) Count(v Verdict) int {
 // Read reads a proof document; name is the file's name for messages.
 func Read(r io.Reader, name string) (*Proof, error) {
 	var p Proof
-	if err := json.NewDecoder(r).Decode(&p); err != nil {
-		return nil, input.Fault{Place: input.Place{File: name}, What: "not a proof document: " + err.Error(), Remedy: "make one with runproof prove"}
-	}
-	if p.Runproof != Version {
-		return nil, input.Fault{Place: input.Place{File: name}, What: fmt.Sprintf("document is %q, not %q", p.Runproof, Version), Remedy: "make one with runproof prove"}
+	form := jsondoc.Form{What: "a proof", Version: Version, Command: "runproof prove"}
+	if err := jsondoc.Read(r, name, form, &p, &p.Runproof); err != nil {
+		return nil, err
 	}
 	return &p, nil
 }
@@ -113,7 +109,5 @@ func Read(r io.Reader, name string) (*Proof, error) {
 // Write writes the proof as indented JSON with a final newline, the same bytes
 // for the same proof.
 func (p *Proof) Write(w io.Writer) error {
-	e := json.NewEncoder(w)
-	e.SetIndent("", "  ")
-	return e.Encode(p)
+	return jsondoc.Write(w, p)
 }

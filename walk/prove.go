@@ -6,6 +6,7 @@ import (
 	"runproof/fit"
 	"runproof/flowlog"
 	"runproof/input"
+	"runproof/measure"
 )
 
 // Options are what a person may say of a walk. The zero Options: no marks, and
@@ -88,7 +89,7 @@ func doubtOrder(runs []Run, ordered float64) {
 		if r.Verdict == NotWalked && r.Evidence == nil {
 			continue
 		}
-		r.Confidence = round(r.Confidence*ordered, 6)
+		r.Confidence = measure.Round(r.Confidence*ordered, 6)
 		if ordered < surePlanned {
 			r.Verdict, r.Found, r.Also = Unsure, nil, nil
 			r.Reason = "The reactions do not follow the order of the plan."

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"runproof/fit"
+	"runproof/measure"
 )
 
 // portAt is a port of the grid as a document holds it.
@@ -24,20 +25,20 @@ func (p *prover) say(col int) string { return say(p.g.ports[col]) }
 func (p *prover) evidence(b belief, col int) *Evidence {
 	e := &Evidence{}
 	if c := p.runs[b.run].col; c >= 0 {
-		e.Planned = round(b.nats[c], 2)
+		e.Planned = measure.Round(b.nats[c], 2)
 	}
 	if col < 0 {
 		return e
 	}
-	e.Nats = round(b.nats[col], 2)
+	e.Nats = measure.Round(b.nats[col], 2)
 	step := p.start(col, b.atS[0])
 	_, n := p.tr.peak(col, step, p.full)
-	e.startS, e.LengthS = float64(step)*p.tr.stepS, round(float64(n)*p.tr.stepS, 2)
+	e.startS, e.LengthS = float64(step)*p.tr.stepS, measure.Round(float64(n)*p.tr.stepS, 2)
 	if p.full.tap {
-		v := round(p.excess(col, step, step+n)/(float64(n)*p.tr.stepS), 1)
+		v := measure.Round(p.excess(col, step, step+n)/(float64(n)*p.tr.stepS), 1)
 		e.AddedHz = &v
 	} else {
-		v := round(p.core(col, step, step+n).left(), 3)
+		v := measure.Round(p.core(col, step, step+n).left(), 3)
 		e.Left = &v
 	}
 	for _, c := range slices.Sorted(maps.Keys(b.ports)) {
@@ -45,7 +46,7 @@ func (p *prover) evidence(b belief, col int) *Evidence {
 			e.Rival, e.RivalOdd = p.portAt(c), w
 		}
 	}
-	e.RivalOdd = round(e.RivalOdd, 6)
+	e.RivalOdd = measure.Round(e.RivalOdd, 6)
 	return e
 }
 
