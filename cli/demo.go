@@ -16,9 +16,6 @@ import (
 	"runproof/dossier"
 	"runproof/drawing"
 	"runproof/drawing/svg"
-	"runproof/fit"
-	"runproof/flowlog"
-	"runproof/flowlog/formats"
 	"runproof/input"
 	"runproof/review"
 	"runproof/simulate"
@@ -37,9 +34,11 @@ func (*demoCmd) Help() string {
 
 // demoRun is the demo under way: where things are, and what to say at the end.
 type demoRun struct {
-	s    *Shell
-	dir  string
-	rows [][3]string // stage, what was made to happen, what was found
+	s     *Shell
+	dir   string
+	rows  [][3]string  // stage, what was made to happen, what was found
+	rules *alarm.Rules // once tuned
+	day   dossier.Day  // once reviewed
 }
 
 func (c *demoCmd) Run(s *Shell) error {
@@ -146,11 +145,7 @@ func (d *demoRun) walk(scenario, dir string, more ...string) (*walk.Proof, *simu
 	if err := d.do(args...); err != nil {
 		return nil, nil, err
 	}
-	b, _, err := d.s.ReadInput(d.path(dir, "proof.json"))
-	if err != nil {
-		return nil, nil, err
-	}
-	p, err := walk.Read(bytes.NewReader(b), d.path(dir, "proof.json"))
+	p, err := readDocument(d.s, d.path(dir, "proof.json"), walk.Read)
 	return p, truth, err
 }
 
@@ -160,11 +155,7 @@ func (d *demoRun) record(scenario, fitFile, dir string) (*simulate.Truth, error)
 	if err != nil {
 		return nil, err
 	}
-	b, _, err := d.s.ReadInput(d.path("scenarios", scenario))
-	if err != nil {
-		return nil, err
-	}
-	sc, err := simulate.Read(bytes.NewReader(b), scenario)
+	sc, err := readDocument(d.s, d.path("scenarios", scenario), simulate.Read)
 	if err != nil {
 		return nil, err
 	}
@@ -222,10 +213,11 @@ func (d *demoRun) tune() error {
 	if err := d.do("tune", d.path("fit-proved.json"), d.path("baseline", "baseline.csv.gz"), "-o", d.path("rules.json")); err != nil {
 		return err
 	}
-	r, err := d.rules()
+	r, err := readDocument(d.s, d.path("rules.json"), alarm.Read)
 	if err != nil {
 		return err
 	}
+	d.rules = r
 	for _, w := range r.Rules {
 		d.say("tune", fmt.Sprintf("%s: %.3g h of flow", w.Product, r.WorkHours),
 			fmt.Sprintf("below %.0f %% for %.3g s; blocked run caught after %s m, half blocked after %s m", 100*w.Floor, w.HoldS, metresOrNever(w.Missed.Blocked), metresOrNever(w.Missed.Half)))
@@ -233,35 +225,23 @@ func (d *demoRun) tune() error {
 	return nil
 }
 
-func (d *demoRun) rules() (*alarm.Rules, error) {
-	b, _, err := d.s.ReadInput(d.path("rules.json"))
-	if err != nil {
-		return nil, err
-	}
-	return alarm.Read(bytes.NewReader(b), d.path("rules.json"))
-}
-
 func (d *demoRun) review() error {
 	truth, err := d.record("day.yaml", "fit-proved.json", "day")
 	if err != nil {
 		return err
 	}
-	if err := d.do("review", d.path("fit-proved.json"), d.path("day", "day.csv.gz"), "--rules", d.path("rules.json"), "-o", d.path("review")); err != nil {
+	c := reviewCmd{Fit: d.path("fit-proved.json"), Log: d.path("day", "day.csv.gz"), Rules: d.path("rules.json"), Out: d.path("review")}
+	if d.day, err = c.review(d.s); err != nil {
 		return err
 	}
-	b, _, err := d.s.ReadInput(d.path("review", "events.json"))
-	if err != nil {
-		return err
-	}
-	doc, err := review.ReadDocument(bytes.NewReader(b), d.path("review", "events.json"))
-	if err != nil {
+	if err := c.write(d.s, d.day); err != nil {
 		return err
 	}
 	used := map[int]bool{}
 	for _, t := range truth.Events {
 		made := fmt.Sprintf("%s %s, %.0f m", where(string(t.Run), string(t.Head), string(t.Product), t.Node), strings.ReplaceAll(t.Kind.String(), "_", " "), t.Metres)
 		found := "missed"
-		for _, ev := range doc.Events {
+		for _, ev := range d.day.Review.Events {
 			if same(t, ev) && !used[ev.ID] {
 				used[ev.ID] = true
 				found = fmt.Sprintf("%s %s, %.0f m from %s", where(string(ev.Run), string(ev.Head), string(ev.Product), ev.Node), strings.ReplaceAll(ev.Kind.String(), "_", " "), ev.Metres, clock(ev.Start))
@@ -270,7 +250,7 @@ func (d *demoRun) review() error {
 		}
 		d.say("review", made, found)
 	}
-	for _, ev := range doc.Events {
+	for _, ev := range d.day.Review.Events {
 		if !used[ev.ID] {
 			d.say("review", "nothing", "false: "+ev.Sentence)
 		}
@@ -320,42 +300,19 @@ func (d *demoRun) dossier() error {
 
 // pictures draws what is worth more to look at than to read.
 func (d *demoRun) pictures() error {
-	f, _, err := d.s.ReadFit(d.path("fit-proved.json"))
-	if err != nil {
-		return err
-	}
-	rules, err := d.rules()
-	if err != nil {
-		return err
-	}
-	day, err := d.day(f)
-	if err != nil {
-		return err
-	}
-	display := f.Drill.Display
+	f, display := d.day.Fit, d.day.Fit.Drill.Display
 	for name, sheet := range map[string]*drawing.Sheet{
 		"plan.svg":         dossier.Plan(f, 260),
 		"portmap.svg":      dossier.PortMap(f, nil, 260),
-		"alarms.svg":       dossier.Frontier(rules, rules.Rules[0].Product, display, drawing.Size{WMM: 180, HMM: 110}),
-		"runs-by-time.svg": dossier.RunsByTime(day, 0, len(day.Review.Picture.Runs), drawing.Size{WMM: 260, HMM: 200}),
-		"skips.svg":        dossier.Map(day, drawing.Size{WMM: 180, HMM: 220}),
+		"alarms.svg":       dossier.Frontier(d.rules, d.rules.Rules[0].Product, display, drawing.Size{WMM: 180, HMM: 110}),
+		"runs-by-time.svg": dossier.RunsByTime(d.day, 0, len(d.day.Review.Picture.Runs), drawing.Size{WMM: 260, HMM: 200}),
+		"skips.svg":        dossier.Map(d.day, drawing.Size{WMM: 180, HMM: 220}),
 	} {
 		if err := d.s.WriteFile(d.path(name), func(w io.Writer) error { return svg.Write(w, sheet, svg.Options{Font: svg.Embedded}) }); err != nil {
 			return err
 		}
 	}
 	return nil
-}
-
-// day reviews the field day once more for its pictures.
-func (d *demoRun) day(f *fit.Fit) (dossier.Day, error) {
-	r, _, done, err := d.s.OpenLog(d.path("day", "day.csv.gz"), formats.Only(flowlog.Needs(f)))
-	if err != nil {
-		return dossier.Day{}, err
-	}
-	defer done()
-	res, err := review.Run(f, r, review.Options{})
-	return dossier.Day{Fit: f, Review: res, Recording: "day.csv.gz"}, err
 }
 
 // close prints what happened and where to look.

@@ -90,18 +90,6 @@ func (c *dossierCmd) input(s *Shell) (in dossier.Input, err error) {
 	return in, err
 }
 
-// readDocument reads a document; nil where no file is named.
-func readDocument[T any](s *Shell, name string, read func(io.Reader, string) (*T, error)) (*T, error) {
-	if name == "" {
-		return nil, nil
-	}
-	b, _, err := s.ReadInput(name)
-	if err != nil {
-		return nil, err
-	}
-	return read(bytes.NewReader(b), name)
-}
-
 func (c *dossierCmd) catalogue(s *Shell) (parts.Catalogue, error) {
 	cat := parts.BuiltIn()
 	if c.Parts == "" {

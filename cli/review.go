@@ -2,19 +2,14 @@ package cli
 
 import (
 	"bytes"
-	"errors"
-	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 
 	"runproof/alarm"
 	"runproof/dossier"
 	"runproof/drawing"
-	"runproof/drill"
 	"runproof/flowlog"
 	"runproof/flowlog/formats"
-	"runproof/input"
 	"runproof/input/jsondoc"
 	"runproof/review"
 )
@@ -34,52 +29,44 @@ func (*reviewCmd) Help() string {
 }
 
 func (c *reviewCmd) Run(s *Shell) error {
-	f, _, err := s.ReadFit(c.Fit)
+	day, err := c.review(s)
 	if err != nil {
 		return err
 	}
-	opt := review.Options{}
-	if opt.Shares, err = s.readShares(c.Rules); err != nil {
+	if err := c.write(s, day); err != nil {
 		return err
+	}
+	if len(day.Review.Events) > 0 {
+		s.Attention()
+	}
+	c.summarise(s, day.Review)
+	return s.EmitJSON(day.Review.Document)
+}
+
+// review reads fit, rules and log, and reviews the day.
+func (c *reviewCmd) review(s *Shell) (dossier.Day, error) {
+	f, _, err := s.ReadFit(c.Fit)
+	if err != nil {
+		return dossier.Day{}, err
+	}
+	rules, err := readDocument(s, c.Rules, alarm.Read)
+	if err != nil {
+		return dossier.Day{}, err
+	}
+	opt := review.Options{}
+	if rules != nil {
+		opt.Shares = rules.Shares
 	}
 	r, _, done, err := s.OpenLog(c.Log, formats.Only(flowlog.Needs(f)))
 	if err != nil {
-		return err
+		return dossier.Day{}, err
 	}
 	defer done()
 	bar := s.Progress("samples read")
 	opt.Progress = bar.Set
 	res, err := review.Run(f, r, opt)
 	bar.Done()
-	if err != nil {
-		return inFile(err, c.Log)
-	}
-	day := dossier.Day{Fit: f, Review: res, Recording: filepath.Base(c.Log), Paper: c.Paper}
-	if err := c.write(s, day); err != nil {
-		return err
-	}
-	if len(res.Events) > 0 {
-		s.Attention()
-	}
-	c.summarise(s, res)
-	return s.EmitJSON(res.Document)
-}
-
-// readShares reads the shares of a rules document; none where no file is
-// named.
-func (s *Shell) readShares(name string) (map[drill.RunID]float64, error) {
-	if name == "" {
-		return nil, nil
-	}
-	b, _, err := s.ReadInput(name)
-	if err != nil {
-		return nil, err
-	}
-	rules, err := alarm.Read(bytes.NewReader(b), name)
-	if err != nil {
-		return nil, err
-	}
-	return rules.Shares, nil
+	return dossier.Day{Fit: f, Review: res, Recording: filepath.Base(c.Log), Paper: c.Paper}, inFile(err, c.Log)
 }
 
 // write makes every document before it writes the first, so that the folder
@@ -129,47 +116,4 @@ func (c *reviewCmd) summarise(s *Shell, res *review.Result) {
 		s.Summary("note: %s", w)
 	}
 	s.Summary("see %s", filepath.Join(c.Out, "report.pdf"))
-}
-
-// inFile gives a fault without a place the file it is about.
-func inFile(err error, name string) error {
-	var f input.Fault
-	if errors.As(err, &f) && f.Place.File == "" {
-		f.Place.File = name
-		return f
-	}
-	return err
-}
-
-// Progress is a counter on standard error, shown only on a terminal.
-type Progress struct {
-	w    io.Writer
-	what string
-	last int
-}
-
-// Progress begins a counter of what.
-func (s *Shell) Progress(what string) *Progress {
-	p := &Progress{what: what}
-	if f, ok := s.Err.(*os.File); ok {
-		if st, err := f.Stat(); err == nil && st.Mode()&os.ModeCharDevice != 0 {
-			p.w = f
-		}
-	}
-	return p
-}
-
-// Set shows the count when it has grown enough to be worth a line.
-func (p *Progress) Set(n int) {
-	if p.w != nil && n-p.last > 20000 {
-		fmt.Fprintf(p.w, "\r%d %s", n, p.what)
-		p.last = n
-	}
-}
-
-// Done ends the line.
-func (p *Progress) Done() {
-	if p.w != nil && p.last > 0 {
-		fmt.Fprintln(p.w)
-	}
 }

@@ -84,6 +84,18 @@ func (s *Shell) ReadFit(name string) (*fit.Fit, fit.Source, error) {
 	return f, src, err
 }
 
+// readDocument reads a document; nil where no file is named.
+func readDocument[T any](s *Shell, name string, read func(io.Reader, string) (*T, error)) (*T, error) {
+	if name == "" {
+		return nil, nil
+	}
+	b, _, err := s.ReadInput(name)
+	if err != nil {
+		return nil, err
+	}
+	return read(bytes.NewReader(b), name)
+}
+
 // WriteFile writes through fn to name ("-" is standard output). The file
 // appears whole, by renaming, or not at all.
 func (s *Shell) WriteFile(name string, fn func(io.Writer) error) (err error) {
@@ -113,6 +125,24 @@ func (s *Shell) WriteFile(name string, fn func(io.Writer) error) (err error) {
 		return err
 	}
 	return os.Rename(f.Name(), name)
+}
+
+// makeDir makes a folder for results.
+func (s *Shell) makeDir(dir string) error {
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return input.Fault{Place: input.Place{File: dir}, What: "cannot be made a folder: " + plainOS(err), Remedy: "name another folder"}
+	}
+	return nil
+}
+
+// inFile gives a fault without a place the file it is about.
+func inFile(err error, name string) error {
+	var f input.Fault
+	if errors.As(err, &f) && f.Place.File == "" {
+		f.Place.File = name
+		return f
+	}
+	return err
 }
 
 func missingFile(name string, err error) error {

@@ -4,13 +4,11 @@ import (
 	"bytes"
 	"errors"
 	"io"
-	"os"
 	"path/filepath"
 
 	"runproof/fit"
 	"runproof/flowlog"
 	"runproof/flowlog/formats"
-	"runproof/input"
 	"runproof/simulate"
 )
 
@@ -83,14 +81,6 @@ func (s *Shell) record(sc *simulate.Scenario, f *fit.Fit, dir, format string) (*
 		}
 	}
 	return truth, files, nil
-}
-
-// makeDir makes a folder for results.
-func (s *Shell) makeDir(dir string) error {
-	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return input.Fault{Place: input.Place{File: dir}, What: "cannot be made a folder: " + plainOS(err), Remedy: "name another folder"}
-	}
-	return nil
 }
 
 // copyLog writes the rest of r in the format that name asks for.
