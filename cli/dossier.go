@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"bytes"
 	"fmt"
 	"io"
 	"slices"
@@ -13,7 +12,6 @@ import (
 	"runproof/drawing/pdf"
 	"runproof/fit"
 	"runproof/input"
-	"runproof/parts"
 	"runproof/walk"
 )
 
@@ -83,23 +81,11 @@ func (c *dossierCmd) input(s *Shell) (in dossier.Input, err error) {
 	if in.Rules, err = readDocument(s, c.Rules, alarm.Read); err != nil {
 		return in, err
 	}
-	if in.Parts, err = c.catalogue(s); err != nil {
+	if in.Parts, _, err = s.readCatalogue(c.Parts); err != nil {
 		return in, err
 	}
 	in.Work, err = workSwitch(c.Work, in.Fit)
 	return in, err
-}
-
-func (c *dossierCmd) catalogue(s *Shell) (parts.Catalogue, error) {
-	cat := parts.BuiltIn()
-	if c.Parts == "" {
-		return cat, nil
-	}
-	b, _, err := s.ReadInput(c.Parts)
-	if err != nil {
-		return cat, err
-	}
-	return cat.With(bytes.NewReader(b), c.Parts)
 }
 
 // workSwitch reads NODE:closed or NODE:open; the node must be one of the fit.

@@ -11,7 +11,6 @@ import (
 	"runproof/fit"
 	"runproof/input"
 	"runproof/input/yamldoc"
-	"runproof/parts"
 )
 
 type planCmd struct {
@@ -38,10 +37,11 @@ func (c *planCmd) Run(s *Shell) error {
 		return err
 	}
 	made := fit.Provenance{By: "runproof plan", From: []fit.Source{src}}
-	cat, err := c.catalogue(s, &made)
+	cat, partsSrc, err := s.readCatalogue(c.Parts)
 	if err != nil {
 		return err
 	}
+	made.From = append(made.From, partsSrc...)
 	serials, err := c.serials(s, &made)
 	if err != nil {
 		return err
@@ -62,20 +62,6 @@ func (c *planCmd) Run(s *Shell) error {
 // work is the limit on the search.
 func (c *planCmd) work() int64 {
 	return int64(min(max(c.Effort, 0), 1e6) * allocate.Effort)
-}
-
-// catalogue is the built-in one with the parts of the file, if one is named.
-func (c *planCmd) catalogue(s *Shell, made *fit.Provenance) (parts.Catalogue, error) {
-	cat := parts.BuiltIn()
-	if c.Parts == "" {
-		return cat, nil
-	}
-	text, src, err := s.ReadInput(c.Parts)
-	if err != nil {
-		return cat, err
-	}
-	made.From = append(made.From, src)
-	return cat.With(bytes.NewReader(text), c.Parts)
 }
 
 // serials are those of the file; nil when none is named.

@@ -14,6 +14,7 @@ import (
 	"runproof/fit"
 	"runproof/input"
 	"runproof/input/jsondoc"
+	"runproof/parts"
 )
 
 // Shell is the world a command runs in: standard streams, and what it has to
@@ -94,6 +95,21 @@ func readDocument[T any](s *Shell, name string, read func(io.Reader, string) (*T
 		return nil, err
 	}
 	return read(bytes.NewReader(b), name)
+}
+
+// readCatalogue is the built-in catalogue with the parts of the file, if one is
+// named, and that file's provenance entry.
+func (s *Shell) readCatalogue(name string) (parts.Catalogue, []fit.Source, error) {
+	cat := parts.BuiltIn()
+	if name == "" {
+		return cat, nil, nil
+	}
+	b, src, err := s.ReadInput(name)
+	if err != nil {
+		return cat, nil, err
+	}
+	cat, err = cat.With(bytes.NewReader(b), name)
+	return cat, []fit.Source{src}, err
 }
 
 // WriteFile writes through fn to name ("-" is standard output). The file

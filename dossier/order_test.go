@@ -40,7 +40,7 @@ func TestStretches(t *testing.T) {
 		{[]int{4}, [][2]int{{4, 4}}},
 		{[]int{1, 2, 3, 7, 9, 10}, [][2]int{{1, 3}, {7, 7}, {9, 10}}},
 	} {
-		if got := stretches(c.in); !slices.Equal(got, c.want) {
+		if got := drill.RowList(c.in).Stretches(); !slices.Equal(got, c.want) {
 			t.Errorf("%v: %v, want %v", c.in, got, c.want)
 		}
 	}

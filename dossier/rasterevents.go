@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"runproof/drawing"
+	"runproof/drill"
 	"runproof/review"
 )
 
@@ -70,5 +71,5 @@ func (r *raster) rowsOf(ev review.Event) [][2]int {
 		}
 	}
 	slices.Sort(rows)
-	return stretches(rows)
+	return drill.RowList(rows).Stretches()
 }

@@ -36,26 +36,13 @@ func (l lane) free(s laneSection) bool {
 	})
 }
 
-// stretches splits ascending rows into unbroken stretches.
-func stretches(rows []int) [][2]int {
-	var out [][2]int
-	for i, r := range rows {
-		if i > 0 && r == rows[i-1]+1 {
-			out[len(out)-1][1] = r
-		} else {
-			out = append(out, [2]int{r, r})
-		}
-	}
-	return out
-}
-
 // sections draws each section as a bar under its rows and returns the height below the lanes.
 func (p *plan) sections(lanes []lane, y float64) float64 {
 	half := p.d.Rows.SpacingM / 2 * 0.8
 	for i, l := range lanes {
 		for _, s := range l {
 			st := p.small.Aligned(drawing.Centre)
-			for k, part := range stretches(s.rows) {
+			for k, part := range drill.RowList(s.rows).Stretches() {
 				a := p.view.At(p.d.RowAt(part[0]).Right-half, 0).X
 				b := p.view.At(p.d.RowAt(part[1]).Right+half, 0).X
 				box := drawing.Rect{X: a, Y: y, W: b - a, H: laneMM - 0.8}

@@ -79,19 +79,28 @@ func rowFault(remedy, what string, args ...any) error {
 // String writes the list as a person would: "13-18, 20, 22-26".
 func (l RowList) String() string {
 	var parts []string
-	for i := 0; i < len(l); {
-		j := i
-		for j+1 < len(l) && l[j+1] == l[j]+1 {
-			j++
-		}
-		if j == i {
-			parts = append(parts, strconv.Itoa(l[i]))
+	for _, st := range l.Stretches() {
+		if st[0] == st[1] {
+			parts = append(parts, strconv.Itoa(st[0]))
 		} else {
-			parts = append(parts, fmt.Sprintf("%d-%d", l[i], l[j]))
+			parts = append(parts, fmt.Sprintf("%d-%d", st[0], st[1]))
 		}
-		i = j + 1
 	}
 	return strings.Join(parts, ", ")
+}
+
+// Stretches splits the list, in its order, into stretches of rows that follow
+// each other: the first and the last row of each.
+func (l RowList) Stretches() [][2]int {
+	var out [][2]int
+	for i, r := range l {
+		if i > 0 && r == l[i-1]+1 {
+			out[len(out)-1][1] = r
+		} else {
+			out = append(out, [2]int{r, r})
+		}
+	}
+	return out
 }
 
 // UnmarshalItems reads a scalar or a list of scalars of a YAML document.

@@ -53,19 +53,11 @@ func (t *trail) ring(part stretch, a, b int, half float64) [][2]float64 {
 	return append(ring, ring[0])
 }
 
-// neighbours groups ascending rows into runs of adjacent ones.
+// neighbours groups rows into stretches of adjacent ones, from the left.
 func neighbours(rows []int) [][2]int {
 	rows = slices.Clone(rows)
 	slices.Sort(rows)
-	var out [][2]int
-	for _, r := range rows {
-		if k := len(out); k > 0 && out[k-1][1] >= r-1 {
-			out[k-1][1] = r
-		} else {
-			out = append(out, [2]int{r, r})
-		}
-	}
-	return out
+	return drill.RowList(rows).Stretches()
 }
 
 func round7(v float64) float64 { return math.Round(v*1e7) / 1e7 }
