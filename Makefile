@@ -2,7 +2,7 @@
 GO ?= go
 export CGO_ENABLED = 0
 
-.PHONY: build demo test lint cross bench fuzz pictures
+.PHONY: build demo test tools lint cross bench fuzz pictures
 
 build:
 	$(GO) build -o runproof ./cmd/runproof
@@ -10,8 +10,12 @@ build:
 demo: build
 	./runproof demo demo-out
 
-test: lint cross
+test: tools lint cross
 	$(GO) test -count=1 ./...
+
+# the font check of the PDF tests; where it cannot be installed they skip it and say so
+tools:
+	@command -v pdffonts >/dev/null || (apt-get update -qq && apt-get install -y -qq poppler-utils) || echo "pdffonts is not to be had: its check is skipped"
 
 lint:
 	$(GO) vet ./...
