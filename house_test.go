@@ -20,8 +20,9 @@ import (
 var rooms = []string{
 	"input", "measure", "counts", "check",
 	"drill", "parts", "fit", "flowlog", "flowlog/csv", "flowlog/parquet", "flowlog/formats", "track",
-	"allocate", "walk", "alarm", "review", "simulate",
-	"drawing/font", "drawing", "drawing/svg", "drawing/pdf", "dossier", "schema",
+	"allocate", "harness", "power", "bus", "radio", "workstate", "airflow", "plan",
+	"walk", "alarm", "review", "simulate",
+	"drawing/font", "drawing", "drawing/svg", "drawing/pdf", "views", "dossier", "yard", "offer", "schema",
 	// shells
 	"demo", "cli", "cmd/runproof",
 }

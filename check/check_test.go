@@ -71,9 +71,34 @@ func TestJSON(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if want := `{"rule":"reach","unit":"m","value":null,"bound":"at most","limit":2,"margin":null,"verdict":"unknown"}`; string(b) != want {
+	if want := `{"rule":"reach","quantity":"length","unit":"m","value":null,"bound":"at most","limit":2,"margin":null,"verdict":"unknown"}`; string(b) != want {
 		t.Errorf("got %s, want %s", b, want)
 	}
+}
+
+// What is written comes back, so that a fit with its checks keeps its hash.
+func TestRoundTrip(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		r := Result{
+			Rule: rapid.String().Draw(t, "rule"), Quantity: measure.Quantity(rapid.IntRange(0, int(measure.BitRate)).Draw(t, "quantity")),
+			Value: rapid.Float64().Draw(t, "value"), Limit: rapid.Float64().Draw(t, "limit"), Bound: Bound(rapid.IntRange(0, 1).Draw(t, "bound")),
+			Reserve: rapid.Float64Min(0).Draw(t, "reserve"),
+		}
+		if rapid.Bool().Draw(t, "unknown") {
+			r.Value = math.NaN()
+		}
+		first, err := json.Marshal(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var back Result
+		if err := json.Unmarshal(first, &back); err != nil {
+			t.Fatal(err)
+		}
+		if second, _ := json.Marshal(back); string(second) != string(first) {
+			t.Fatalf("wrote %s, then %s", first, second)
+		}
+	})
 }
 
 func TestWords(t *testing.T) {

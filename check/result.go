@@ -81,26 +81,50 @@ func (r Result) String() string { return r.Text(measure.Metric) }
 // resultJSON is the form of a Result in documents: JSON has no NaN, and a
 // reader should not have to know how a margin is reckoned.
 type resultJSON struct {
-	Rule    string   `json:"rule"`
-	Of      string   `json:"of,omitempty"`
-	Unit    string   `json:"unit,omitempty"`
-	Value   *float64 `json:"value"`
-	Bound   Bound    `json:"bound"`
-	Limit   *float64 `json:"limit"`
-	Margin  *float64 `json:"margin"`
-	Verdict Verdict  `json:"verdict"`
-	Source  string   `json:"source,omitempty"`
-	Advice  string   `json:"advice,omitempty"`
+	Rule     string           `json:"rule"`
+	Of       string           `json:"of,omitempty"`
+	Quantity measure.Quantity `json:"quantity"`
+	Unit     string           `json:"unit,omitempty"` // of value, limit, margin and reserve
+	Value    *float64         `json:"value"`
+	Bound    Bound            `json:"bound"`
+	Limit    *float64         `json:"limit"`
+	Margin   *float64         `json:"margin"`
+	Reserve  float64          `json:"reserve,omitempty"`
+	Verdict  Verdict          `json:"verdict"`
+	Source   string           `json:"source,omitempty"`
+	Advice   string           `json:"advice,omitempty"`
 }
 
 // MarshalJSON writes the figures in the quantity's base unit, null where not
 // known, with the margin and the verdict.
 func (r Result) MarshalJSON() ([]byte, error) {
 	return json.Marshal(resultJSON{
-		Rule: r.Rule, Of: r.Of, Unit: r.Quantity.BaseUnit().Symbol(),
-		Value: finite(r.Value), Bound: r.Bound, Limit: finite(r.Limit), Margin: finite(r.Margin()),
+		Rule: r.Rule, Of: r.Of, Quantity: r.Quantity, Unit: r.Quantity.BaseUnit().Symbol(),
+		Value: finite(r.Value), Bound: r.Bound, Limit: finite(r.Limit), Margin: finite(r.Margin()), Reserve: r.Reserve,
 		Verdict: r.Verdict(), Source: r.Source, Advice: r.Advice,
 	})
+}
+
+// UnmarshalJSON reads what MarshalJSON writes. Margin and verdict are reckoned
+// anew from the figures, whatever the document says. An infinite figure comes
+// back as not known.
+func (r *Result) UnmarshalJSON(b []byte) error {
+	var j resultJSON
+	if err := json.Unmarshal(b, &j); err != nil {
+		return err
+	}
+	*r = Result{
+		Rule: j.Rule, Of: j.Of, Quantity: j.Quantity, Value: orNaN(j.Value), Bound: j.Bound, Limit: orNaN(j.Limit),
+		Reserve: j.Reserve, Source: j.Source, Advice: j.Advice,
+	}
+	return nil
+}
+
+func orNaN(v *float64) float64 {
+	if v == nil {
+		return math.NaN()
+	}
+	return *v
 }
 
 func finite(v float64) *float64 {

@@ -33,11 +33,11 @@ func New(f Facts) (*Drill, Remarks, error) {
 	d := &Drill{
 		Runproof: Version, Name: f.Name, Display: f.Display,
 		Rows:    Rows{f.Rows, f.SpacingM, f.ranks()},
-		Cart:    Cart{f.Cart},
+		Cart:    Cart{Position: f.Cart},
 		GNSS:    GNSS{Point{Forward: usualGNSSM}},
 		Work:    Work{orUsual(f.SpeedMPS, defaultSpeedMPS)},
 		Sensing: Sensing{Node: f.Node, SensorFromHeadM: defaultSensorFromHeadM},
-		Supply:  Supply{orUsual(f.Volts, defaultVolts)},
+		Supply:  Supply{Volts: orUsual(f.Volts, defaultVolts)},
 	}
 	if f.GNSS != nil {
 		d.GNSS.At = *f.GNSS

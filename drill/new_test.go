@@ -15,7 +15,7 @@ func north() Facts {
 	return Facts{
 		Name: "North farm", Rows: 48, SpacingM: 0.25, Shoot: MidRow, Wings: 2, Sections: 3, HoseMM: 25,
 		Products: []ProductFacts{
-			{Product: Product{"seed", "wheat", 110, 38}, Heads: 5},
+			{Product: Product{ID: "seed", Material: "wheat", RateKgHa: 110, TKWG: 38}, Heads: 5},
 			{Product: Product{ID: "fert", Material: "urea"}},
 		},
 	}

@@ -49,21 +49,21 @@ func TestReadEveryKey(t *testing.T) {
 	want := &Drill{
 		Runproof: "drill/1", Name: "Demo, 48 rows", Display: Metric,
 		Rows:     Rows{48, 0.25, []float64{0, -0.6, -1.2}},
-		Products: []Product{{"seed", "wheat", 110, 38}, {ID: "fert", Material: "urea", RateKgHa: 80}},
+		Products: []Product{{ID: "seed", Material: "wheat", RateKgHa: 110, TKWG: 38}, {ID: "fert", Material: "urea", RateKgHa: 80}},
 		Heads: []Head{
-			{"A", "seed", Point{-0.4, -4.5, 1.5}, RowList{1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12}, 2.4, 25},
-			{"B", "seed", Point{-0.4, -1.5, 1.5}, RowList{13, 14, 15, 16, 17, 18, 20, 22, 23, 24, 25, 26}, 0, 0},
-			{"C", "seed", Point{-0.4, 3, 0}, RowList{30, 27, 28, 29, 31, 33}, 0, 0},
-			{"L-1", "fert", Point{-1, 0, 0}, RowList{1, 3, 5}, 0, 0},
-			{"D", "fert", Point{-1, 5, 0}, RowList{48}, 0, 0},
+			{ID: "A", Product: "seed", At: Point{-0.4, -4.5, 1.5}, Rows: RowList{1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12}, HoseM: 2.4, HoseMM: 25},
+			{ID: "B", Product: "seed", At: Point{-0.4, -1.5, 1.5}, Rows: RowList{13, 14, 15, 16, 17, 18, 20, 22, 23, 24, 25, 26}, HoseM: 0, HoseMM: 0},
+			{ID: "C", Product: "seed", At: Point{-0.4, 3, 0}, Rows: RowList{30, 27, 28, 29, 31, 33}, HoseM: 0, HoseMM: 0},
+			{ID: "L-1", Product: "fert", At: Point{-1, 0, 0}, Rows: RowList{1, 3, 5}, HoseM: 0, HoseMM: 0},
+			{ID: "D", Product: "fert", At: Point{-1, 5, 0}, Rows: RowList{48}, HoseM: 0, HoseMM: 0},
 		},
 		Sections: []Section{{"S1", []HeadID{"A"}, nil}, {"S2", []HeadID{"C"}, []RunID{"B-1", "B-2"}}},
 		Closed:   []RunID{"A-3", "A-5"},
-		Cart:     Cart{CartBehind},
+		Cart:     Cart{Position: CartBehind},
 		GNSS:     GNSS{Point{Forward: 4}},
 		Work:     Work{2.2},
 		Sensing:  Sensing{"node-12", []ProductID{"seed"}, 1, 0.4},
-		Supply:   Supply{12},
+		Supply:   Supply{Volts: 12},
 		Frame: Frame{
 			[]FramePoint{{"P1", Point{0, -6, 0}}, {"P2", Point{0, 6, 1.2}}},
 			[]FrameLink{{"P1", "P2", 0.3}},
@@ -90,7 +90,7 @@ heads: [{id: A, product: seed, at_m: {forward: 0, right: 0}, rows: 1-2}]
 		Rows:     Rows{2, 0.25, []float64{0}},
 		Products: []Product{{ID: "seed"}, {ID: "small"}},
 		Heads:    []Head{{ID: "A", Product: "seed", Rows: RowList{1, 2}}},
-		Work:     Work{2.2}, Supply: Supply{12},
+		Work:     Work{2.2}, Supply: Supply{Volts: 12},
 		Sensing: Sensing{Products: []ProductID{"seed"}, SensorFromHeadM: 0.4},
 	}
 	if !reflect.DeepEqual(d, want) {

@@ -58,14 +58,32 @@ func anyDrill() *rapid.Generator[*Drill] {
 				SpacingM: metres(0.03, 2).Draw(t, "spacing"),
 				RanksM:   append([]float64{0}, rapid.SliceOfN(metres(-20, 0), 0, 3).Draw(t, "ranks")...),
 			},
-			Cart:   Cart{rapid.SampledFrom([]CartPosition{CartBetween, CartBehind}).Draw(t, "cart")},
+			Cart:   Cart{rapid.SampledFrom([]CartPosition{CartBetween, CartBehind}).Draw(t, "cart"), metres(0, 20).Draw(t, "cart length"), metres(0, 8).Draw(t, "cart top")},
 			GNSS:   GNSS{point().Draw(t, "gnss")},
 			Work:   Work{metres(0.2, 6).Draw(t, "speed")},
-			Supply: Supply{metres(6, 60).Draw(t, "volts")},
+			Supply: Supply{Volts: metres(6, 60).Draw(t, "volts"), OutletA: metres(0, 200).Draw(t, "outlet"), Ohm: metres(0, 2).Draw(t, "source")},
+			Lift: Lift{
+				Kind: rapid.SampledFrom([]LiftKind{LiftUnsaid, LiftParallel, LiftRockShaft, LiftRigid}).Draw(t, "lift"),
+				ArmM: metres(0, 15).Draw(t, "arm"), PivotUpM: metres(0, 5).Draw(t, "pivot"), PinWorkUpM: metres(-1, 5).Draw(t, "pin"),
+				PinRaisedUpM: metres(-1, 5).Draw(t, "pin raised"), SlopeDeg: metres(0, 30).Draw(t, "slope"), SwitchContact: rapid.Bool().Draw(t, "contact"),
+			},
+			Air: Air{
+				PrimaryMPS: metres(0, 80).Draw(t, "primary"), HoseMPS: metres(0, 80).Draw(t, "hose"), FanPa: metres(0, 50000).Draw(t, "fan"),
+				TemperatureC: metres(-30, 60).Draw(t, "temperature"), AltitudeM: metres(-500, 5000).Draw(t, "altitude"),
+			},
+		}
+		if rapid.Bool().Draw(t, "cab is told") {
+			at := point().Draw(t, "cab")
+			d.Cab.At = &at
+		}
+		if rapid.Bool().Draw(t, "power point is told") {
+			at := point().Draw(t, "power point")
+			d.Supply.At = &at
 		}
 		for _, id := range rapid.SliceOfNDistinct(ids(), 1, 3, rapid.ID).Draw(t, "products") {
 			p := Product{ID: ProductID(id), Material: rapid.StringMatching(`[ -~]{0,12}`).Draw(t, "material")}
 			p.RateKgHa, p.TKWG = metres(0, 5000).Draw(t, "rate"), metres(0, 5000).Draw(t, "tkw")
+			p.ParticleMM, p.DensityKgM3, p.FallMPS = metres(0, 30).Draw(t, "particle"), metres(0, 8000).Draw(t, "density"), metres(0, 40).Draw(t, "fall")
 			d.Products = append(d.Products, p)
 		}
 		drawHeads(t, d)
@@ -84,6 +102,8 @@ func drawHeads(t *rapid.T, d *Drill) {
 		h := Head{ID: HeadID(id), Product: d.Products[i%len(d.Products)].ID, At: point().Draw(t, "at")}
 		if rapid.Bool().Draw(t, "hoses said") {
 			h.HoseM, h.HoseMM = metres(0.1, 40).Draw(t, "hose_m"), metres(5, 200).Draw(t, "hose_mm")
+			h.PrimaryM, h.PrimaryMM, h.RiserM = metres(0.1, 60).Draw(t, "primary_m"), metres(20, 300).Draw(t, "primary_mm"), metres(0, 6).Draw(t, "riser_m")
+			h.Bends = rapid.IntRange(0, 20).Draw(t, "bends")
 		}
 		d.Heads = append(d.Heads, h)
 	}

@@ -47,6 +47,9 @@ type Drill struct {
 	Sensing  Sensing   `json:"sensing"`                                   // what shall be sensed, and how
 	Supply   Supply    `json:"supply"`                                    // the electrical supply
 	Frame    Frame     `json:"frame,omitzero"`                            // where harness and tubes can be laid; derived where absent
+	Cab      Cab       `json:"cab,omitzero"`                              // where the operator sits
+	Lift     Lift      `json:"lift,omitzero"`                             // the linkage that lifts the openers
+	Air      Air       `json:"air,omitzero"`                              // what was measured of the air
 }
 
 // Rows is the stand of openers. Rows are dealt to ranks in turn from the left:
@@ -63,6 +66,10 @@ type Product struct {
 	Material string    `json:"material,omitempty"`                                       // what it is: wheat, urea
 	RateKgHa float64   `json:"rate_kg_ha,omitempty" jsonschema:"minimum=0,maximum=5000"` // application rate, kg/ha; 0 or absent = not said
 	TKWG     float64   `json:"tkw_g,omitempty" jsonschema:"minimum=0,maximum=5000"`      // mass of 1000 particles, g; 0 or absent = not said
+
+	ParticleMM  float64 `json:"particle_mm,omitempty" jsonschema:"minimum=0,maximum=30"`     // diameter of a sphere as large as a particle, mm; absent = by material and tkw_g
+	DensityKgM3 float64 `json:"density_kg_m3,omitempty" jsonschema:"minimum=0,maximum=8000"` // of a particle, not of the heap, kg/m3; absent = by material
+	FallMPS     float64 `json:"fall_mps,omitempty" jsonschema:"minimum=0,maximum=40"`        // measured terminal velocity in still air, m/s; absent = by material
 }
 
 // Head is one distribution head: one primary line in, one outlet for each row
@@ -74,6 +81,11 @@ type Head struct {
 	Rows    RowList   `json:"rows" jsonschema:"required"`                           // rows fed by outlets 1, 2, ...
 	HoseM   float64   `json:"hose_m,omitempty" jsonschema:"minimum=0.1,maximum=40"` // length of its longest hose, m; absent = not said
 	HoseMM  float64   `json:"hose_mm,omitempty" jsonschema:"minimum=5,maximum=200"` // inside diameter of its hoses, mm; absent = not said
+
+	PrimaryM  float64 `json:"primary_m,omitempty" jsonschema:"minimum=0.1,maximum=60"`  // length of its primary line from the meter to the foot of the riser, m; absent = by the cart's place
+	PrimaryMM float64 `json:"primary_mm,omitempty" jsonschema:"minimum=20,maximum=300"` // inside diameter of its primary line, mm; absent = not said
+	RiserM    float64 `json:"riser_m,omitempty" jsonschema:"minimum=0,maximum=6"`       // height of the upright pipe below the head, m; absent = not said
+	Bends     int     `json:"bends,omitempty" jsonschema:"minimum=0,maximum=20"`        // right-angle bends of its primary line; absent = not said
 }
 
 // Section is a set of runs shut off together on purpose.
@@ -85,7 +97,37 @@ type Section struct {
 
 // Cart says where the air cart rides.
 type Cart struct {
-	Position CartPosition `json:"position,omitempty"` // between tractor and drill, or behind the drill
+	Position CartPosition `json:"position,omitempty"`                                   // between tractor and drill, or behind the drill
+	LengthM  float64      `json:"length_m,omitempty" jsonschema:"minimum=0,maximum=20"` // from its hitch to its rear, m; absent = 6
+	TopM     float64      `json:"top_m,omitempty" jsonschema:"minimum=0,maximum=8"`     // top of its tanks above the ground, m; absent = 3.2
+}
+
+// Cab says where the operator sits.
+type Cab struct {
+	At *Point `json:"at_m,omitempty"` // head of the operator; absent = by hitch and cart
+}
+
+// Lift is the linkage that lifts the openers out of the ground: what turns when
+// they are lifted, and so where a tilt sensor can tell the work state. The zero
+// Lift is not described.
+type Lift struct {
+	Kind          LiftKind `json:"kind,omitempty"`                                              // parallel, rock-shaft or rigid
+	ArmM          float64  `json:"arm_m,omitempty" jsonschema:"minimum=0,maximum=15"`           // from the fixed pivot to the pin that moves; rigid: from the hitch to the openers, m
+	PivotUpM      float64  `json:"pivot_up_m,omitempty" jsonschema:"minimum=0,maximum=5"`       // fixed pivot above the ground, m
+	PinWorkUpM    float64  `json:"pin_work_up_m,omitempty" jsonschema:"minimum=-1,maximum=5"`   // moving pin above the ground at work, m
+	PinRaisedUpM  float64  `json:"pin_raised_up_m,omitempty" jsonschema:"minimum=-1,maximum=5"` // moving pin above the ground raised, m
+	SlopeDeg      float64  `json:"slope_deg,omitempty" jsonschema:"minimum=0,maximum=30"`       // steepest slope along the way of travel, degrees; absent = 6
+	SwitchContact bool     `json:"switch_contact,omitempty"`                                    // the work-state switch is a contact on the linkage, not a tilt sensor
+}
+
+// Air is what was measured of the air; whatever is absent is not known and no
+// rule about it can be judged.
+type Air struct {
+	PrimaryMPS   float64 `json:"primary_mps,omitempty" jsonschema:"minimum=0,maximum=80"`     // mean air speed in the primary lines, m/s
+	HoseMPS      float64 `json:"hose_mps,omitempty" jsonschema:"minimum=0,maximum=80"`        // mean air speed in the hoses, m/s; absent = from the primary lines
+	FanPa        float64 `json:"fan_pa,omitempty" jsonschema:"minimum=0,maximum=50000"`       // what the fan can give at that flow, Pa
+	TemperatureC float64 `json:"temperature_c,omitempty" jsonschema:"minimum=-30,maximum=60"` // of the air in the lines, °C; absent = 20
+	AltitudeM    float64 `json:"altitude_m,omitempty" jsonschema:"minimum=-500,maximum=5000"` // of the field above the sea, m
 }
 
 // GNSS is the antenna of the position source. The zero GNSS is over the
@@ -109,7 +151,10 @@ type Sensing struct {
 
 // Supply is the electrical supply at the power point.
 type Supply struct {
-	Volts float64 `json:"volts" jsonschema:"required,minimum=6,maximum=60"` // volts at the power point; absent = 12
+	Volts   float64 `json:"volts" jsonschema:"required,minimum=6,maximum=60"`      // volts at the power point with the engine off; absent = 12
+	At      *Point  `json:"at_m,omitempty"`                                        // where the power point is; absent = by hitch and cart
+	OutletA float64 `json:"outlet_a,omitempty" jsonschema:"minimum=0,maximum=200"` // what the power point may give, A; absent = not said
+	Ohm     float64 `json:"ohm,omitempty" jsonschema:"minimum=0,maximum=2"`        // resistance of the source up to the power point, ohm; absent = 0.05
 }
 
 // Frame is the skeleton that harness and tubes follow. The zero Frame means:

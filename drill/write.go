@@ -69,7 +69,8 @@ func (y *yamlWriter) products(ps []Product) {
 	y.line("products:")
 	for _, p := range ps {
 		f := fields{{"id", quote(string(p.ID)), true}, {"material", quote(p.Material), p.Material != ""}}
-		f = append(f, field{"rate_kg_ha", num(p.RateKgHa), p.RateKgHa != 0}, field{"tkw_g", num(p.TKWG), p.TKWG != 0})
+		f = append(f, number("rate_kg_ha", p.RateKgHa), number("tkw_g", p.TKWG),
+			number("particle_mm", p.ParticleMM), number("density_kg_m3", p.DensityKgM3), number("fall_mps", p.FallMPS))
 		y.line("  - {%s}", f)
 	}
 }
@@ -85,8 +86,12 @@ func (y *yamlWriter) heads(hs []Head) {
 			{"product", quote(string(h.Product)), true},
 			{"at_m", place(h.At), true},
 			{"rows", `"` + h.Rows.String() + `"`, true},
-			{"hose_m", num(h.HoseM), h.HoseM != 0},
-			{"hose_mm", num(h.HoseMM), h.HoseMM != 0},
+			number("hose_m", h.HoseM),
+			number("hose_mm", h.HoseMM),
+			number("primary_m", h.PrimaryM),
+			number("primary_mm", h.PrimaryMM),
+			number("riser_m", h.RiserM),
+			number("bends", float64(h.Bends)),
 		})
 	}
 }
@@ -110,7 +115,7 @@ func (y *yamlWriter) sections(ss []Section) {
 // sensing, supply.
 func (y *yamlWriter) machine(d *Drill) {
 	y.key("cart", "Where the air cart rides: between tractor and drill, or behind the drill.")
-	y.line("cart: {position: %s}", d.Cart.Position)
+	y.line("cart: {%s}", fields{{"position", d.Cart.Position.String(), true}, number("length_m", d.Cart.LengthM), number("top_m", d.Cart.TopM)})
 	y.key("gnss", "The antenna, from the centre of the front rank.")
 	y.line("gnss: {at_m: %s}", place(d.GNSS.At))
 	y.key("work", "Usual speed in m/s: km/h divided by 3.6.")
@@ -123,8 +128,55 @@ func (y *yamlWriter) machine(d *Drill) {
 		{"spare_ports", strconv.Itoa(d.Sensing.SparePorts), true},
 		{"sensor_from_head_m", num(d.Sensing.SensorFromHeadM), true},
 	})
-	y.key("supply", "Volts at the power point with the engine running as it does at work.")
-	y.line("supply: {volts: %s}", num(d.Supply.Volts))
+	y.key("supply", "Volts at the power point with the engine off, what it may give, and where it is.")
+	y.line("supply: {%s}", fields{
+		{"volts", num(d.Supply.Volts), true},
+		placed("at_m", d.Supply.At),
+		number("outlet_a", d.Supply.OutletA),
+		number("ohm", d.Supply.Ohm),
+	})
+	y.outfit(d)
+}
+
+// outfit writes what is known of cab, lift and air.
+func (y *yamlWriter) outfit(d *Drill) {
+	if d.Cab.At != nil {
+		y.key("cab", "Head of the operator: distances to antenna and gateway are reckoned from it.")
+		y.line("cab: {%s}", fields{placed("at_m", d.Cab.At)})
+	}
+	if l := d.Lift; l != (Lift{}) {
+		y.key("lift", "The linkage that lifts the openers: where a tilt sensor can tell the work state.")
+		y.line("lift: {%s}", fields{
+			{"kind", l.Kind.String(), l.Kind != LiftUnsaid},
+			number("arm_m", l.ArmM),
+			number("pivot_up_m", l.PivotUpM),
+			number("pin_work_up_m", l.PinWorkUpM),
+			number("pin_raised_up_m", l.PinRaisedUpM),
+			number("slope_deg", l.SlopeDeg),
+			{"switch_contact", "true", l.SwitchContact},
+		})
+	}
+	if a := d.Air; a != (Air{}) {
+		y.key("air", "What was measured of the air, without product.")
+		y.line("air: {%s}", fields{
+			number("primary_mps", a.PrimaryMPS),
+			number("hose_mps", a.HoseMPS),
+			number("fan_pa", a.FanPa),
+			number("temperature_c", a.TemperatureC),
+			number("altitude_m", a.AltitudeM),
+		})
+	}
+}
+
+// number is a field that is left out when it is 0, which is "not said".
+func number(key string, v float64) field { return field{key, num(v), v != 0} }
+
+// placed is a field that is left out when nobody said where.
+func placed(key string, p *Point) field {
+	if p == nil {
+		return field{key, "", false}
+	}
+	return field{key, place(*p), true}
 }
 
 func (y *yamlWriter) frame(f Frame) {

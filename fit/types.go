@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 
+	"runproof/check"
 	"runproof/drill"
 	"runproof/input/jsondoc"
 	"runproof/parts"
@@ -76,6 +77,11 @@ type Fit struct {
 	Nodes      []Node      `json:"nodes"` // serials ascending in the order a person walks
 	Map        []Link      `json:"map"`   // in the order of nodes, then ports
 	Allocation Allocation  `json:"allocation"`
+
+	Harness    Harness       `json:"harness,omitzero"`
+	Power      []PowerCase   `json:"power,omitempty"` // one for each case of the supply
+	Protection Protection    `json:"protection,omitzero"`
+	Checks     check.Results `json:"checks,omitempty"` // what every rule says of this fit
 
 	Parts []parts.Part `json:"parts,omitempty"` // the catalogue's entries of the parts used
 	Kit   parts.Kit    `json:"kit,omitzero"`    // what to pick for it

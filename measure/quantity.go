@@ -1,32 +1,41 @@
 package measure
 
+import "fmt"
+
 // Quantity is a kind of thing that is measured. The zero value is a plain
 // number.
 type Quantity int
 
 // The quantities, with the base unit in which the house stores them.
 const (
-	Number      Quantity = iota // no unit
-	Length                      // m: frame, harness, width, skips
-	ShortLength                 // m: row spacing, missed metres under one
-	Bore                        // m: inside diameters
-	Distance                    // m: across fields and further
-	Area                        // m²: fields, skips
-	Speed                       // m/s
-	Rate                        // kg/ha
-	Density                     // particles or plants per m²
-	RowDensity                  // particles per m of row
-	Mass                        // kg
-	SmallMass                   // g: mass of 1000 particles, a bag of a catch test
-	BulkDensity                 // kg/m³
-	Temperature                 // °C
-	Pressure                    // Pa
-	Capacity                    // m²/s: area worked in time
-	Time                        // s
-	Voltage                     // V
-	Current                     // A
-	Resistance                  // Ω
-	Ratio                       // 1, shown in percent
+	Number       Quantity = iota // no unit
+	Length                       // m: frame, harness, width, skips
+	ShortLength                  // m: row spacing, missed metres under one
+	Bore                         // m: inside diameters
+	Distance                     // m: across fields and further
+	Area                         // m²: fields, skips
+	Speed                        // m/s
+	Rate                         // kg/ha
+	Density                      // particles or plants per m²
+	RowDensity                   // particles per m of row
+	Mass                         // kg
+	SmallMass                    // g: mass of 1000 particles, a bag of a catch test
+	BulkDensity                  // kg/m³
+	Temperature                  // °C
+	Pressure                     // Pa
+	Capacity                     // m²/s: area worked in time
+	Time                         // s
+	Voltage                      // V
+	Current                      // A
+	Resistance                   // Ω
+	Ratio                        // 1, shown in percent
+	AirSpeed                     // m/s: air and particles in pipes
+	WireArea                     // mm²: cross-section of a conductor
+	Angle                        // degrees
+	Level                        // dB
+	Delay                        // s: of signals on a wire
+	PowerDensity                 // W/m²: of a radio wave
+	BitRate                      // bit/s
 )
 
 // quantity is how one Quantity is shown in each system, and what else a person
@@ -61,6 +70,14 @@ var quantities = [...]quantity{
 	Current:     {"current", Ampere, Ampere, Ampere, nil},
 	Resistance:  {"resistance", Ohm, Ohm, Ohm, nil},
 	Ratio:       {"ratio", Unit{decimals: 3}, Percent, Percent, nil},
+
+	AirSpeed:     {"air speed", MetrePerSecond, MetrePerSecond, FootPerMinute, nil},
+	WireArea:     {"cross-section", SquareMillimetre, SquareMillimetre, SquareMillimetre, nil},
+	Angle:        {"angle", Degree, Degree, Degree, nil},
+	Level:        {"level", Decibel, Decibel, Decibel, nil},
+	Delay:        {"delay", Unit{symbol: "s"}, Nanosecond, Nanosecond, nil},
+	PowerDensity: {"power density", WattPerSquareMetre, WattPerSquareMetre, WattPerSquareMetre, nil},
+	BitRate:      {"bit rate", BitPerSecond, KilobitPerSecond, KilobitPerSecond, nil},
 }
 
 // String is the quantity's name: "length".
@@ -78,6 +95,17 @@ func (q Quantity) row() quantity {
 
 // MarshalText is String.
 func (q Quantity) MarshalText() ([]byte, error) { return []byte(q.String()), nil }
+
+// UnmarshalText reads a quantity's name. The error names it.
+func (q *Quantity) UnmarshalText(b []byte) error {
+	for i := range quantities {
+		if quantities[i].name == string(b) {
+			*q = Quantity(i)
+			return nil
+		}
+	}
+	return fmt.Errorf("%q is no quantity", b)
+}
 
 // System is the set of units shown. It never changes what is computed or
 // stored. The zero value is Metric.

@@ -62,6 +62,16 @@ var (
 	HectarePerHour = Unit{symbol: "ha/h", scale: hectareM2 / 3600.0, decimals: 1}
 	AcrePerHour    = Unit{symbol: "ac/h", scale: acreM2 / 3600, decimals: 1}
 
+	FootPerMinute = Unit{symbol: "ft/min", scale: footM / 60}
+
+	SquareMillimetre   = Unit{symbol: "mm²", names: []string{"mm2"}, decimals: 1}
+	Degree             = Unit{symbol: "°", names: []string{"deg"}, decimals: 1}
+	Decibel            = Unit{symbol: "dB", decimals: 1}
+	Nanosecond         = Unit{symbol: "ns", scale: 1e-9}
+	WattPerSquareMetre = Unit{symbol: "W/m²", names: []string{"W/m2"}, decimals: 2}
+	BitPerSecond       = Unit{symbol: "bit/s"}
+	KilobitPerSecond   = Unit{symbol: "kbit/s", scale: 1000}
+
 	Second  = Unit{symbol: "s", decimals: 1}
 	Volt    = Unit{symbol: "V", decimals: 2}
 	Ampere  = Unit{symbol: "A", decimals: 2}

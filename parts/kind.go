@@ -26,9 +26,14 @@ const (
 	Gateway         // between the bus and the cab
 	Switch          // work-state switch
 	Label           // marks a run or port
+	Plug            // closes an unused connector of the harness or an antenna lead
+	Antenna         // of the gateway, with its lead
+	Mount           // holds the tablet in the cab
+	Charger         // feeds the tablet in the cab
+	Tie             // fastens tubes and harness to the frame
 )
 
-var kindWords = [...]string{"", "node", "sensor", "tube", "cap", "clamp", "adapter", "leg", "tee", "terminator", "fuse", "gateway", "switch", "label"}
+var kindWords = [...]string{"", "node", "sensor", "tube", "cap", "clamp", "adapter", "leg", "tee", "terminator", "fuse", "gateway", "switch", "label", "plug", "antenna", "mount", "charger", "tie"}
 
 // String is the word used in parts.yaml; empty for KindUnsaid.
 func (k Kind) String() string {

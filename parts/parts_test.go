@@ -224,7 +224,7 @@ func TestStock(t *testing.T) {
 	for _, tc := range []struct {
 		m    float64
 		want string
-	}{{0.2, "leg-0.5"}, {0.5, "leg-0.5"}, {0.51, "leg-1"}, {3, "leg-3"}, {4, "leg-5"}, {9, ""}} {
+	}{{0.2, "leg-1.0-0.5"}, {0.5, "leg-1.0-0.5"}, {0.51, "leg-1.0-1"}, {3, "leg-1.0-3"}, {4, "leg-1.0-5"}, {9, ""}} {
 		if got, _ := c.Stock(Leg, tc.m); got.ID != tc.want {
 			t.Errorf("%g m: %q, want %q", tc.m, got.ID, tc.want)
 		}
