@@ -23,9 +23,9 @@ type Harness struct {
 
 // Place is where legs of the harness end.
 type Place struct {
-	ID      string      `json:"id"` // "supply", "J1", "gateway", or the serial of a node
-	Kind    PlaceKind   `json:"kind"`
-	At      drill.Point `json:"at_m"`
+	ID      string      `json:"id"`         // "supply", "J1", "gateway", or the serial of a node
+	Kind    PlaceKind   `json:"kind"`       // what stands there
+	At      drill.Point `json:"at_m"`       // where it is
 	OnFrame drill.Point `json:"on_frame_m"` // where the way to it leaves the frame
 }
 
@@ -67,9 +67,9 @@ func (k *PlaceKind) UnmarshalText(b []byte) error {
 
 // Leg is one stretch of the harness between two places.
 type Leg struct {
-	ID      string        `json:"id"` // L1, L2, ... in the order laid out
-	From    string        `json:"from"`
-	To      string        `json:"to"`
+	ID      string        `json:"id"`             // L1, L2, ... in the order laid out
+	From    string        `json:"from"`           // id of the place nearer to the supply
+	To      string        `json:"to"`             // id of the place farther from it
 	Path    []drill.Point `json:"path_m"`         // from From to To along the frame
 	RouteM  float64       `json:"route_m"`        // length of the path, m
 	HingeM  float64       `json:"hinge_m"`        // slack of the hinges it crosses, m

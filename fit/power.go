@@ -16,8 +16,8 @@ type PowerCase struct {
 // PowerLeg is one leg of the tree of supply conductors. Its loop has
 // 2 x OhmPerM x LengthM + ContactOhm.
 type PowerLeg struct {
-	From       string  `json:"from"`
-	To         string  `json:"to"`
+	From       string  `json:"from"` // point nearer to the supply
+	To         string  `json:"to"`   // point farther from it
 	LengthM    float64 `json:"length_m"`
 	OhmPerM    float64 `json:"ohm_per_m"`   // one conductor at the case's temperature, ohm/m
 	ContactOhm float64 `json:"contact_ohm"` // all contacts of the leg, go and return together, ohm
@@ -26,18 +26,18 @@ type PowerLeg struct {
 
 // PowerLoad is one box that draws current: constant current, or constant power.
 type PowerLoad struct {
-	At    string  `json:"at"`
-	Amps  float64 `json:"amps,omitempty"`
-	Watts float64 `json:"watts,omitempty"`
+	At    string  `json:"at"`              // point of the tree
+	Amps  float64 `json:"amps,omitempty"`  // constant current, A
+	Watts float64 `json:"watts,omitempty"` // constant power, W
 }
 
 // Protection is the fuse at the supply end and what it does. The zero
 // Protection is not planned.
 type Protection struct {
 	Part        string  `json:"part,omitempty"` // of the catalogue
-	RatingA     float64 `json:"rating_a"`
-	ContinuousA float64 `json:"continuous_a"` // highest current of all cases, A
-	FaultAt     string  `json:"fault_at"`     // place where a short gives the least current
-	FaultA      float64 `json:"fault_a"`      // that current, A
-	OpensS      float64 `json:"opens_s"`      // by when the fuse has opened then, s; 0 = not promised
+	RatingA     float64 `json:"rating_a"`       // of the fuse, A
+	ContinuousA float64 `json:"continuous_a"`   // highest current of all cases, A
+	FaultAt     string  `json:"fault_at"`       // place where a short gives the least current
+	FaultA      float64 `json:"fault_a"`        // that current, A
+	OpensS      float64 `json:"opens_s"`        // by when the fuse has opened then, s; 0 = not promised
 }

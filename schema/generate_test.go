@@ -16,6 +16,7 @@ import (
 	"runproof/check"
 	"runproof/drill"
 	"runproof/fit"
+	"runproof/measure"
 	"runproof/parts"
 	"runproof/review"
 	"runproof/simulate"
@@ -130,6 +131,9 @@ func (n namer) nulls(s *jsonschema.Schema, typ reflect.Type) {
 	for name, def := range s.Definitions {
 		n.nulls(def, n[name])
 	}
+	if typ.Kind() != reflect.Struct {
+		return // a list with a name of its own
+	}
 	for i := range typ.NumField() {
 		key, options, _ := strings.Cut(typ.Field(i).Tag.Get("json"), ",")
 		switch kind := typ.Field(i).Type.Kind(); {
@@ -222,18 +226,34 @@ func checkResult() *jsonschema.Schema {
 	}
 	add("rule", "string", "what was judged by: hose reach")
 	add("of", "string", "what was judged: head C")
-	add("unit", "string", "unit of value, limit and margin")
+	props.Set("quantity", &jsonschema.Schema{Type: "string", Enum: quantities(), Description: "kind of figure"})
+	add("unit", "string", "unit of value, limit, margin and reserve")
 	figure("value", "the figure found; null = not known")
-	props.Set("bound", special(reflect.TypeFor[check.Bound](), false))
+	kind := func(key, description string, typ reflect.Type) {
+		s := special(typ, false)
+		s.Description = description
+		props.Set(key, s)
+	}
+	kind("bound", "which side of the limit is right", reflect.TypeFor[check.Bound]())
 	figure("limit", "the rule is kept at the limit itself; null = not known")
 	figure("margin", "distance to the limit, positive when the rule is kept; null = not known")
-	props.Set("verdict", special(reflect.TypeFor[check.Verdict](), false))
+	add("reserve", "number", "margin one would want; with less the rule is kept but tight")
+	kind("verdict", "whether the rule is kept", reflect.TypeFor[check.Verdict]())
 	add("source", "string", "where the limit comes from")
 	add("advice", "string", "what to do when the rule is not kept")
 	return &jsonschema.Schema{
 		Type: "object", Properties: props, AdditionalProperties: jsonschema.FalseSchema,
-		Required: []string{"rule", "value", "bound", "limit", "margin", "verdict"},
+		Required: []string{"rule", "quantity", "value", "bound", "limit", "margin", "verdict"},
 	}
+}
+
+// quantities are all that a figure can be.
+func quantities() []any {
+	var words []any
+	for q := measure.Number; q <= measure.BitRate; q++ {
+		words = append(words, q.String())
+	}
+	return words
 }
 
 // wordsOf lists the words of a kind: a whole number that writes itself as text.
