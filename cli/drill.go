@@ -118,6 +118,5 @@ func findingsText(b *strings.Builder, rs check.Results, u measure.System) {
 			fmt.Fprintf(b, "%s: %s\n", v, r.Text(u))
 		}
 	}
-	fmt.Fprintf(b, "%d rules kept, %d tight, %d broken, %d not judged for want of a figure\n",
-		rs.Count(check.Kept), rs.Count(check.Tight), rs.Count(check.Broken), rs.Count(check.Unknown))
+	countsText(b, rs)
 }

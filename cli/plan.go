@@ -7,10 +7,12 @@ import (
 	"strings"
 
 	"runproof/allocate"
+	"runproof/check"
 	"runproof/drill"
 	"runproof/fit"
 	"runproof/input"
 	"runproof/input/yamldoc"
+	"runproof/plan"
 )
 
 type planCmd struct {
@@ -18,13 +20,24 @@ type planCmd struct {
 	Parts   string  `placeholder:"FILE" help:"Catalogue of parts (parts.yaml) on top of the built-in one."`
 	Serials string  `placeholder:"FILE" help:"Serial numbers of the nodes, one a line, in any order. Without it nodes are called N1, N2, ..."`
 	Effort  float64 `default:"1" placeholder:"TIMES" help:"Search so many times as long as usual for the best plan and its proof."`
-	Out     string  `short:"o" required:"" placeholder:"FILE" help:"Fit document to write."`
+	Checks  bool    `help:"List what every rule says of the plan: value, limit, margin, source, advice. With --json the list is the result document."`
+	Out     string  `short:"o" placeholder:"FILE" help:"Fit document to write; needed unless --checks only asks."`
 }
 
 func (*planCmd) Help() string {
-	return "Decides how many sensing nodes the drill needs, where each is mounted, and which run goes to which port: " +
-		"fewest nodes, then fewest pairs of node and head, then least tube.\n\n" +
-		"Example: runproof plan drill.yaml --serials serials.txt -o fit.json"
+	return "Plans the whole fit. Which node serves which runs from which port: fewest nodes, then fewest pairs of node and head, then least tube. " +
+		"Then the harness along the frame, the volts at every box, the fuse, the bus, the places of gateway and antenna, the work-state switch, the air, and the kit. " +
+		"Every rule is a named check; exit status 1 when one is broken.\n\n" +
+		"Example: runproof plan drill.yaml --serials serials.txt -o fit.json\n" +
+		"Example: runproof plan drill.yaml --checks"
+}
+
+// Validate wants at least one thing to be done.
+func (c *planCmd) Validate() error {
+	if c.Out == "" && !c.Checks {
+		return errors.New("missing flags: --out=FILE (or --checks, to ask only)")
+	}
+	return nil
 }
 
 func (c *planCmd) Run(s *Shell) error {
@@ -46,17 +59,25 @@ func (c *planCmd) Run(s *Shell) error {
 	if err != nil {
 		return err
 	}
-	f, plan, err := allocate.FitWithin(c.work(), d, cat, serials, made)
+	o, err := plan.Make(d, cat, plan.Options{Serials: serials, Effort: c.work()}, made)
 	if err != nil {
 		return c.placed(err, text)
 	}
-	if err := s.WriteFile(c.Out, f.Write); err != nil {
-		return err
+	if c.Out != "" {
+		if err := s.WriteFile(c.Out, o.Fit.Write); err != nil {
+			return err
+		}
+	}
+	if o.Fit.Checks.Worst() == check.Broken {
+		s.Attention()
 	}
 	if c.Out != "-" {
-		c.summarise(s, f, plan)
+		c.summarise(s, o)
 	}
-	return s.EmitJSON(f)
+	if c.Checks {
+		return s.EmitJSON(plan.ChecksOf(o.Fit))
+	}
+	return s.EmitJSON(o.Fit)
 }
 
 // work is the limit on the search.
@@ -106,7 +127,8 @@ func placeOf(text []byte, name string, path ...any) input.Place {
 	return doc.At(path...)
 }
 
-func (c *planCmd) summarise(s *Shell, f *fit.Fit, plan allocate.Plan) {
+func (c *planCmd) summarise(s *Shell, o plan.Outcome) {
+	f := o.Fit
 	a, part := f.Allocation, f.Drill.Sensing.Node
 	if len(f.Nodes) > 0 {
 		part = f.Nodes[0].Part // the description may leave the choice to the catalogue
@@ -114,9 +136,16 @@ func (c *planCmd) summarise(s *Shell, f *fit.Fit, plan allocate.Plan) {
 	s.Summary("%d sensed runs of %d heads on %s of part %s", len(f.Map), servedHeads(f), plural(a.Nodes, "node"), part)
 	s.Summary("%s of node and head, %.1f m of tube, %s free", plural(a.Pairs, "pair"), a.TubeM, plural(f.FreePorts(), "port"))
 	s.Summary("%s", a.Bound)
-	if n := len(plan.LeftOver); n > 0 {
-		s.Summary("%s left over: %s", plural(n, "serial"), some(plan.LeftOver, 6))
+	if n := len(o.Allocation.LeftOver); n > 0 {
+		s.Summary("%s left over: %s", plural(n, "serial"), some(o.Allocation.LeftOver, 6))
 	}
+	var b strings.Builder
+	if c.Checks {
+		checksTable(&b, f.Checks, f.Drill.Display)
+	} else {
+		findingsText(&b, f.Checks, f.Drill.Display)
+	}
+	s.Summary("%s", strings.TrimRight(b.String(), "\n"))
 }
 
 func servedHeads(f *fit.Fit) int {

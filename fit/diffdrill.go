@@ -26,11 +26,57 @@ func (d *differ) drill(a, b *drill.Drill) {
 	d.place("antenna", a.GNSS.At, b.GNSS.At)
 	d.number(DrillChanged, "usual speed", a.Work.SpeedMPS, b.Work.SpeedMPS, "m/s")
 	d.sensing(a.Sensing, b.Sensing)
-	d.number(DrillChanged, "supply", a.Supply.Volts, b.Supply.Volts, "V")
+	d.outfit(a, b)
 	d.frame(a.Frame, b.Frame)
+	d.lift(a.Lift, b.Lift)
+	d.air(a.Air, b.Air)
 	if len(d.changes) == before && !sameJSON(a, b) {
 		d.say(DrillChanged, "order", "", "", "the same things stand in another order in the drill's description")
 	}
+}
+
+// outfit compares what stands around the drill.
+func (d *differ) outfit(a, b *drill.Drill) {
+	d.number(DrillChanged, "supply", a.Supply.Volts, b.Supply.Volts, "V")
+	d.number(DrillChanged, "what the power point may give", a.Supply.OutletA, b.Supply.OutletA, "A")
+	d.number(DrillChanged, "resistance of the source", a.Supply.Ohm, b.Supply.Ohm, "ohm")
+	d.told("power point", a.Supply.At, b.Supply.At)
+	d.told("operator", a.Cab.At, b.Cab.At)
+	d.number(DrillChanged, "cart length", a.Cart.LengthM, b.Cart.LengthM, "m")
+	d.number(DrillChanged, "cart top", a.Cart.TopM, b.Cart.TopM, "m")
+}
+
+// told compares places that need not be told.
+func (d *differ) told(about string, a, b *drill.Point) {
+	switch {
+	case a != nil && b != nil:
+		d.place(about, *a, *b)
+	case a != nil:
+		d.say(DrillChanged, about, "told", "", "place of %s is no longer told", about)
+	case b != nil:
+		d.say(DrillChanged, about, "", "told", "place of %s is told now", about)
+	}
+}
+
+func (d *differ) lift(a, b drill.Lift) {
+	d.text(DrillChanged, "lift linkage", a.Kind.String(), b.Kind.String())
+	d.number(DrillChanged, "lift arm", a.ArmM, b.ArmM, "m")
+	d.number(DrillChanged, "lift pivot up", a.PivotUpM, b.PivotUpM, "m")
+	d.number(DrillChanged, "lift pin at work up", a.PinWorkUpM, b.PinWorkUpM, "m")
+	d.number(DrillChanged, "lift pin raised up", a.PinRaisedUpM, b.PinRaisedUpM, "m")
+	d.number(DrillChanged, "steepest slope", a.SlopeDeg, b.SlopeDeg, "°")
+	if a.SwitchContact != b.SwitchContact {
+		way := map[bool]string{true: "a contact", false: "a tilt sensor"}
+		d.text(DrillChanged, "work-state switch", way[a.SwitchContact], way[b.SwitchContact])
+	}
+}
+
+func (d *differ) air(a, b drill.Air) {
+	d.number(DrillChanged, "air speed in the primary lines", a.PrimaryMPS, b.PrimaryMPS, "m/s")
+	d.number(DrillChanged, "air speed in the hoses", a.HoseMPS, b.HoseMPS, "m/s")
+	d.number(DrillChanged, "pressure of the fan", a.FanPa, b.FanPa, "Pa")
+	d.number(DrillChanged, "temperature of the air", a.TemperatureC, b.TemperatureC, "°C")
+	d.number(DrillChanged, "altitude", a.AltitudeM, b.AltitudeM, "m")
 }
 
 func sameJSON(a, b any) bool {
@@ -60,6 +106,9 @@ func (d *differ) products(as, bs []drill.Product) {
 		d.text(DrillChanged, about+" material", a.Material, b.Material)
 		d.number(DrillChanged, about+" rate", a.RateKgHa, b.RateKgHa, "kg/ha")
 		d.number(DrillChanged, about+" mass of 1000 particles", a.TKWG, b.TKWG, "g")
+		d.number(DrillChanged, about+" particle diameter", a.ParticleMM, b.ParticleMM, "mm")
+		d.number(DrillChanged, about+" particle density", a.DensityKgM3, b.DensityKgM3, "kg/m3")
+		d.number(DrillChanged, about+" terminal velocity", a.FallMPS, b.FallMPS, "m/s")
 	}, func(p drill.Product) {
 		d.say(DrillChanged, "product "+string(p.ID), string(p.ID), "", "product %s is gone", p.ID)
 	}, func(p drill.Product) {
@@ -75,6 +124,10 @@ func (d *differ) heads(as, bs []drill.Head) {
 		d.place(about, a.At, b.At)
 		d.number(DrillChanged, about+" longest hose", a.HoseM, b.HoseM, "m")
 		d.number(DrillChanged, about+" hose inside", a.HoseMM, b.HoseMM, "mm")
+		d.number(DrillChanged, about+" primary line", a.PrimaryM, b.PrimaryM, "m")
+		d.number(DrillChanged, about+" primary line inside", a.PrimaryMM, b.PrimaryMM, "mm")
+		d.number(DrillChanged, about+" riser", a.RiserM, b.RiserM, "m")
+		d.number(DrillChanged, about+" bends of its primary line", float64(a.Bends), float64(b.Bends), "")
 	}, func(h drill.Head) {
 		d.say(DrillChanged, "head "+string(h.ID), h.Rows.String(), "", "head %s is gone (%s to rows %s)", h.ID, h.Product, h.Rows)
 	}, func(h drill.Head) {

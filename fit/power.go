@@ -16,9 +16,9 @@ type PowerCase struct {
 // PowerLeg is one leg of the tree of supply conductors. Its loop has
 // 2 x OhmPerM x LengthM + ContactOhm.
 type PowerLeg struct {
-	From       string  `json:"from"` // point nearer to the supply
-	To         string  `json:"to"`   // point farther from it
-	LengthM    float64 `json:"length_m"`
+	From       string  `json:"from"`        // point nearer to the supply
+	To         string  `json:"to"`          // point farther from it
+	LengthM    float64 `json:"length_m"`    // of the leg as laid, m
 	OhmPerM    float64 `json:"ohm_per_m"`   // one conductor at the case's temperature, ohm/m
 	ContactOhm float64 `json:"contact_ohm"` // all contacts of the leg, go and return together, ohm
 	Amps       float64 `json:"amps"`        // in the leg, A
