@@ -19,6 +19,7 @@ import (
 	"runproof/input"
 	"runproof/review"
 	"runproof/simulate"
+	"runproof/views"
 	"runproof/walk"
 )
 
@@ -302,7 +303,7 @@ func (d *demoRun) dossier() error {
 func (d *demoRun) pictures() error {
 	f, display := d.day.Fit, d.day.Fit.Drill.Display
 	for name, sheet := range map[string]*drawing.Sheet{
-		"plan.svg":         dossier.Plan(f, 260),
+		"plan.svg":         views.Top(f, views.Options{}),
 		"portmap.svg":      dossier.PortMap(f, nil, 260),
 		"alarms.svg":       dossier.Frontier(d.rules, d.rules.Rules[0].Product, display, drawing.Size{WMM: 180, HMM: 110}),
 		"runs-by-time.svg": dossier.RunsByTime(d.day, 0, len(d.day.Review.Picture.Runs), drawing.Size{WMM: 260, HMM: 200}),

@@ -12,6 +12,7 @@ import (
 	"runproof/drawing/pdf"
 	"runproof/fit"
 	"runproof/input"
+	"runproof/views"
 	"runproof/walk"
 )
 
@@ -41,7 +42,7 @@ func (c *dossierCmd) Run(s *Shell) error {
 		return err
 	}
 	if c.Plan != "" {
-		if err := s.WriteFile(c.Plan, func(w io.Writer) error { return dossier.WritePlan(w, in.Fit) }); err != nil {
+		if err := s.WriteFile(c.Plan, func(w io.Writer) error { return views.WriteTop(w, in.Fit, views.Options{}) }); err != nil {
 			return err
 		}
 	}

@@ -3,7 +3,6 @@ package dossier
 import (
 	"fmt"
 	"io"
-	"strings"
 
 	"runproof/alarm"
 	"runproof/drawing"
@@ -11,6 +10,7 @@ import (
 	"runproof/drill"
 	"runproof/fit"
 	"runproof/parts"
+	"runproof/views"
 	"runproof/walk"
 )
 
@@ -70,7 +70,7 @@ func Book(in Input) *drawing.Book {
 	b.alarmPages()
 	b.parts()
 	b.signOff()
-	out := b.Close(fmt.Sprintf("Runproof dossier · %s · revision %d", nameOf(b.d), b.f.Revision))
+	out := b.Close(fmt.Sprintf("Runproof dossier · %s · revision %d", views.NameOf(b.d), b.f.Revision))
 	contents.fill(out)
 	return out
 }
@@ -86,7 +86,7 @@ func newBook(in Input) *book {
 			b.found[r.Run] = r
 		}
 	}
-	info := drawing.Info{Title: "Dossier: " + nameOf(d), Subject: "Seed-flow sensing: drill plan, port map, proof and key-in sheet", Author: "Runproof"}
+	info := drawing.Info{Title: "Dossier: " + views.NameOf(d), Subject: "Seed-flow sensing: drill plan, port map, proof and key-in sheet", Author: "Runproof"}
 	b.pages = newPages(info, in.Paper, d.Display)
 	return b
 }
@@ -107,14 +107,6 @@ func (b *book) tubeM() float64 {
 		sum += l.TubeM
 	}
 	return sum
-}
-
-// nameOf is what the drill is called.
-func nameOf(d *drill.Drill) string {
-	if strings.TrimSpace(d.Name) == "" {
-		return "Drill without a name"
-	}
-	return d.Name
 }
 
 // one writes a count with its noun in the right number: "1 node", "4 nodes".

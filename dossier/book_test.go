@@ -87,7 +87,7 @@ func TestPicturesOfEveryDrill(t *testing.T) {
 	for _, c := range drill.Cases() {
 		f := fixture(c.Drill)
 		for _, w := range []float64{160, 280} {
-			checkSheets(t, c.Name, []*drawing.Sheet{Plan(f, w), PortMap(f, nil, w), PortMap(f, fixtureProof(f), w)})
+			checkSheets(t, c.Name, []*drawing.Sheet{PortMap(f, nil, w), PortMap(f, fixtureProof(f), w)})
 		}
 	}
 }

@@ -10,9 +10,9 @@
 //
 //	err := dossier.Write(w, dossier.Input{Fit: f, Proof: p, Rules: r, Paper: drawing.A4})
 //	err := dossier.WriteReport(w, dossier.Day{Fit: f, Review: res, Recording: "day.csv.zst"})
-//	err := svg.Write(w, dossier.Plan(f, 260), svg.Options{})
+//	err := views.WriteTop(w, f, views.Options{WidthMM: 260}) // the drill to scale is a room of its own
 //
-// Pictures of their own: Plan, PortMap, Frontier, RunsByTime, Map and Bars.
+// Pictures of their own: PortMap, Frontier, RunsByTime, Map and Bars.
 //
 // Every state of a run or an event has a word and a mark or hatch beside its
 // colour (see states.go). Nothing is dated by the clock: dates are filled in by

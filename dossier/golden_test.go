@@ -9,7 +9,6 @@ import (
 	"testing"
 
 	"runproof/drawing"
-	"runproof/drawing/svg"
 	"runproof/drill"
 )
 
@@ -46,12 +45,4 @@ func TestGoldenTexts(t *testing.T) {
 	f := fixture(drill.Cases()[2].Drill)
 	golden(t, "dossier.txt", bookText(Book(Input{Fit: f, Proof: fixtureProof(f), Rules: fixtureRules(f)})))
 	golden(t, "report.txt", bookText(Report(fixtureDay(f))))
-}
-
-func TestGoldenPlan(t *testing.T) {
-	var out bytes.Buffer
-	if err := svg.Write(&out, Plan(fixture(drill.Cases()[0].Drill), 180), svg.Options{}); err != nil {
-		t.Fatal(err)
-	}
-	golden(t, "plan.svg", out.Bytes())
 }

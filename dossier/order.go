@@ -10,16 +10,8 @@ import (
 
 	"runproof/drill"
 	"runproof/fit"
+	"runproof/views"
 )
-
-// headsLeftToRight returns the heads by their place across the drill; heads at one place by rank, front first.
-func headsLeftToRight(d *drill.Drill) []drill.Head {
-	hs := slices.Clone(d.Heads)
-	slices.SortStableFunc(hs, func(a, b drill.Head) int {
-		return cmp.Or(cmp.Compare(a.At.Right, b.At.Right), cmp.Compare(b.At.Forward, a.At.Forward))
-	})
-	return hs
-}
 
 // namedNode is a node with all that a person needs to type it in.
 type namedNode struct {
@@ -37,7 +29,7 @@ func nameNodes(f *fit.Fit) []namedNode {
 	digits := max(2, len(strconv.Itoa(len(f.Nodes))))
 	nodes := slices.Clone(f.Nodes)
 	place := map[drill.HeadID]int{}
-	for i, h := range headsLeftToRight(&f.Drill) {
+	for i, h := range views.HeadsLeftToRight(&f.Drill) {
 		place[h.ID] = i
 	}
 	slices.SortStableFunc(nodes, func(a, b fit.Node) int { return cmp.Compare(place[a.Head], place[b.Head]) })

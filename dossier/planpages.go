@@ -7,6 +7,7 @@ import (
 
 	"runproof/drawing"
 	"runproof/drill"
+	"runproof/views"
 )
 
 // planPages is the drill to scale, its products, and its heads in figures.
@@ -14,7 +15,7 @@ func (b *book) planPages() {
 	b.Turn(b.in.Paper.Landscape())
 	b.Title("The drill, from above")
 	s, r := b.Rest(60)
-	used := drawPlan(s, r, b.f)
+	used := views.DrawTop(s, r, b.f, 0)
 	b.GiveBack(r.H - used)
 	b.Space(3)
 	b.productLines()

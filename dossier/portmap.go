@@ -7,6 +7,7 @@ import (
 	"runproof/drawing"
 	"runproof/drill"
 	"runproof/fit"
+	"runproof/views"
 	"runproof/walk"
 )
 
@@ -86,7 +87,7 @@ func PortMap(f *fit.Fit, proof *walk.Proof, widthMM float64) *drawing.Sheet {
 	const margin = 5
 	b := newBook(Input{Fit: f, Proof: proof})
 	s := drawing.NewSheet(drawing.Size{WMM: widthMM, HMM: 2 * margin})
-	s.Title = "Port map of " + nameOf(&f.Drill)
+	s.Title = "Port map of " + views.NameOf(&f.Drill)
 	for _, n := range f.Nodes {
 		b.card(s, drawing.Rect{X: margin, Y: s.Size.HMM - margin, W: widthMM - 2*margin, H: cardMM(n)}, n)
 		s.Size.HMM += cardMM(n)

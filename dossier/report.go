@@ -13,6 +13,7 @@ import (
 	"runproof/flowlog"
 	"runproof/measure"
 	"runproof/review"
+	"runproof/views"
 )
 
 // Day is a reviewed recording and what its report needs to name things.
@@ -35,7 +36,7 @@ func Report(day Day) *drawing.Book {
 	r.runsByTime()
 	r.mapPage()
 	r.bars()
-	return r.Close(fmt.Sprintf("Runproof review · %s · %s", nameOf(&day.Fit.Drill), day.Recording))
+	return r.Close(fmt.Sprintf("Runproof review · %s · %s", views.NameOf(&day.Fit.Drill), day.Recording))
 }
 
 // report is a day's report in the making.
@@ -51,14 +52,14 @@ func newReport(day Day) *report {
 	if _, c, err := flowlog.ParseTime(r.sum.Start); err == nil {
 		r.clock = c
 	}
-	info := drawing.Info{Title: "Review: " + nameOf(&day.Fit.Drill), Subject: "What was blocked, restricted, starved or only mis-sensed", Author: "Runproof"}
+	info := drawing.Info{Title: "Review: " + views.NameOf(&day.Fit.Drill), Subject: "What was blocked, restricted, starved or only mis-sensed", Author: "Runproof"}
 	r.pages = newPages(info, day.Paper, day.Fit.Drill.Display)
 	return r
 }
 
 func (r *report) front() {
 	r.Styled("Review of a recorded day", drawing.TextStyle{SizePT: 10, Ink: drawing.Soft})
-	r.Title(nameOf(&r.day.Fit.Drill))
+	r.Title(views.NameOf(&r.day.Fit.Drill))
 	r.Styled(r.span(), drawing.TextStyle{SizePT: 11}.Bold())
 	r.Space(2)
 	r.figures(r.facts())

@@ -7,6 +7,7 @@ import (
 
 	"runproof/alarm"
 	"runproof/drawing"
+	"runproof/views"
 	"runproof/walk"
 )
 
@@ -14,7 +15,7 @@ import (
 // the book was made from, and its contents.
 func (b *book) summary() contents {
 	b.Styled("Dossier of the seed-flow sensing", drawing.TextStyle{SizePT: 10, Ink: drawing.Soft})
-	b.Title(nameOf(b.d))
+	b.Title(views.NameOf(b.d))
 	b.Styled(fmt.Sprintf("Fit, revision %d", b.f.Revision), drawing.TextStyle{SizePT: 11}.Bold())
 	b.Space(3)
 	b.figures([]fact{
@@ -37,14 +38,15 @@ func (b *book) summary() contents {
 // coverPlan fills what is left of the first page with a small plan, if it fits.
 func (b *book) coverPlan() {
 	const least = 75
+	const small = views.Hoses | views.Sections
 	b.Space(4)
 	if b.Left() < least {
 		return
 	}
 	trial := drawing.NewSheet(b.in.Paper.Portrait())
-	if used := drawPlan(trial, drawing.Rect{W: b.Width(), H: b.Left() - 2}, b.f); used+2 <= b.Left() {
+	if used := views.DrawTop(trial, drawing.Rect{W: b.Width(), H: b.Left() - 2}, b.f, small); used+2 <= b.Left() {
 		s, r := b.Rest(0)
-		drawPlan(s, drawing.Rect{X: r.X, Y: r.Bottom() - used - 2, W: r.W, H: used}, b.f)
+		views.DrawTop(s, drawing.Rect{X: r.X, Y: r.Bottom() - used - 2, W: r.W, H: used}, b.f, small)
 	}
 }
 

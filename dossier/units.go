@@ -8,6 +8,7 @@ import (
 	"runproof/drawing"
 	"runproof/drill"
 	"runproof/measure"
+	"runproof/views"
 )
 
 // units writes lengths the way the drill's reader wants them.
@@ -56,9 +57,4 @@ func (u units) travel(m float64) string {
 }
 
 // scaleUnit is the unit of plans and maps.
-func (u units) scaleUnit() drawing.LengthUnit {
-	if u.System == measure.US {
-		return drawing.Foot
-	}
-	return drawing.Metre
-}
+func (u units) scaleUnit() drawing.LengthUnit { return views.ScaleUnit(u.System) }

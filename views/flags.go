@@ -1,4 +1,4 @@
-package dossier
+package views
 
 import (
 	"slices"
@@ -21,7 +21,7 @@ const flagPT = 7.5
 // stand upright to fit the width [mm].
 func planFlags(f *fit.Fit, widthMM float64) (flags []headFlag, turn bool) {
 	total := 0.0
-	for _, h := range headsLeftToRight(&f.Drill) {
+	for _, h := range HeadsLeftToRight(&f.Drill) {
 		fl := headFlag{head: h, lines: []string{string(h.ID) + " " + string(h.Product)}}
 		for _, n := range f.Nodes {
 			if n.Head == h.ID {

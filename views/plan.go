@@ -1,41 +1,22 @@
-package dossier
+package views
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"slices"
 	"strconv"
 
 	"runproof/drawing"
-	"runproof/drawing/svg"
 	"runproof/drill"
 	"runproof/fit"
 )
-
-// Plan draws the drill to scale, seen from above with forward up: rows by rank,
-// heads and their hoses, nodes, sections, and dimension lines. The sheet is as
-// wide as asked [mm] and as high as the drawing needs.
-func Plan(f *fit.Fit, widthMM float64) *drawing.Sheet {
-	const margin = 5
-	s := drawing.NewSheet(drawing.Size{WMM: widthMM, HMM: widthMM})
-	s.Title = "Plan of " + nameOf(&f.Drill) + ", seen from above"
-	used := drawPlan(s, s.Bounds().Inset(margin), f)
-	s.Size.HMM = used + 2*margin
-	return s
-}
-
-// WritePlan writes the plan as a picture that stands alone, with its typeface.
-func WritePlan(w io.Writer, f *fit.Fit) error {
-	const widthMM = 260
-	return svg.Write(w, Plan(f, widthMM), svg.Options{Font: svg.Embedded})
-}
 
 // plan is one drawing of a drill: what is drawn where.
 type plan struct {
 	*drawing.Sheet
 	f     *fit.Fit
 	d     *drill.Drill
+	show  Layer
 	view  drawing.View
 	area  drawing.Rect // of the drawing to scale
 	units units
@@ -58,12 +39,16 @@ const (
 	largestMMPerM = 50.0 // 1:20: a drill of one row need not fill the page
 )
 
-// drawPlan draws within r, from its top, and returns the height used [mm].
-func drawPlan(s *drawing.Sheet, r drawing.Rect, f *fit.Fit) float64 {
-	p := &plan{Sheet: s, f: f, d: &f.Drill, units: unitsOf(f.Drill.Display), small: drawing.TextStyle{SizePT: 7.5}}
+// DrawTop draws the top view within r, from its top, and returns the height
+// used [mm].
+func DrawTop(s *drawing.Sheet, r drawing.Rect, f *fit.Fit, show Layer) float64 {
+	p := &plan{Sheet: s, f: f, d: &f.Drill, show: show.orUsual(UsualTop), units: unitsOf(f.Drill.Display), small: drawing.TextStyle{SizePT: 7.5}}
 	p.rows = rowUses(p.d)
 	p.flags, p.turn = planFlags(f, r.W)
-	lanes := sectionLanes(p.d)
+	var lanes []lane
+	if p.show.has(Sections) {
+		lanes = sectionLanes(p.d)
+	}
 	y := r.Y
 	if p.d.Cart.Position == drill.CartBetween {
 		y = p.cart(r, y)
@@ -77,7 +62,9 @@ func drawPlan(s *drawing.Sheet, r drawing.Rect, f *fit.Fit) float64 {
 	p.area = drawing.Rect{X: r.X + sideStrip, Y: y, W: r.W - 2*sideStrip, H: max(10, r.Bottom()-y-below)}
 	p.fit()
 	p.frame()
-	p.hoses()
+	if p.show.has(Hoses) {
+		p.hoses()
+	}
 	p.openers()
 	p.drawFlags(r) // before the heads, so that a leader to a rear head passes under a front one
 	p.heads()
@@ -205,7 +192,7 @@ func (p *plan) cart(r drawing.Rect, y float64) float64 {
 // foot draws scale bar, scale, direction of travel and the marks used.
 func (p *plan) foot(r drawing.Rect) {
 	y := r.Bottom() - 1
-	p.ScaleBar(drawing.Point{X: r.X, Y: y}, p.view, 40, p.units.scaleUnit())
+	p.ScaleBar(drawing.Point{X: r.X, Y: y}, p.view, 40, ScaleUnit(p.units.System))
 	p.Text(drawing.Point{X: r.X + 52, Y: y}, "scale "+p.view.Scale(), p.small.Bold())
 	arrow := drawing.Point{X: r.X + 82, Y: y}
 	p.Arrow(arrow, arrow.Add(0, -8), drawing.Stout.Of(drawing.Accent), 3)

@@ -1,4 +1,4 @@
-package dossier
+package views
 
 import (
 	"slices"
