@@ -39,7 +39,7 @@ func (p *master) cheapestConfig(g int, j *joined, y []float64) (configuration, f
 			}
 		}
 	}
-	p.lp.meter.spend(n * len(j.size))
+	p.lp.meter.spend(4 * n * len(j.size))
 	c := configuration{g, make([]int, len(j.size))}
 	for v := n; v > 0; v -= last[v] {
 		c.count[last[v]]++

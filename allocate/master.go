@@ -166,7 +166,7 @@ func (p *master) enterPattern(i int) {
 			}
 		}
 	}
-	p.lp.meter.spend(20 * (2 + len(rows)))
+	p.lp.meter.spend(100 * (2 + len(rows)))
 	p.pat[i] = p.column(ref{use, i}, p.w.of(pat), rows, vals)
 }
 

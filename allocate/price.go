@@ -170,7 +170,7 @@ func (p *master) pack(t *priceTable, pick []uint16) {
 		}
 		best[c], pick[c] = b, uint16(a)
 	}
-	p.lp.meter.spend(len(best) * len(t.sizes))
+	p.lp.meter.spend(5 * len(best) * len(t.sizes))
 }
 
 // traced is the load behind the best worth of so many ports.

@@ -197,7 +197,7 @@ func (l *linear) choose() (enter int, least float64) {
 				}
 			}
 		}
-		l.meter.spend(8 * min(stretch, n))
+		l.meter.spend(20 * min(stretch, n))
 	}
 	return enter, least
 }

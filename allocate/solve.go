@@ -98,7 +98,7 @@ func (p *part) poolNodes(q *pool, nodes []Node) {
 
 // Effort is how much work Solve does by default before it stops with a gap, in
 // multiplications or so: about a second on a laptop of 2020.
-const Effort = 1_200_000_000
+const Effort = 1_500_000_000
 
 // Solve returns the best allocation that it finds within so much work (see
 // Effort), and what is proved of it. The problem must be one that NewProblem
