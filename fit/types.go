@@ -78,10 +78,13 @@ type Fit struct {
 	Map        []Link      `json:"map"`   // in the order of nodes, then ports
 	Allocation Allocation  `json:"allocation"`
 
-	Harness    Harness       `json:"harness,omitzero"`    // how power and bus go along the frame
-	Power      []PowerCase   `json:"power,omitempty"`     // one for each case of the supply
-	Protection Protection    `json:"protection,omitzero"` // the fuse at the supply end
-	Checks     check.Results `json:"checks,omitempty"`    // what every rule says of this fit
+	Harness    Harness       `json:"harness,omitzero"`     // how power and bus go along the frame
+	Power      []PowerCase   `json:"power,omitempty"`      // one for each case of the supply
+	Protection Protection    `json:"protection,omitzero"`  // the fuse at the supply end
+	Bus        Bus           `json:"bus,omitzero"`         // the data pair, judged by its rules
+	Radio      Radio         `json:"radio,omitzero"`       // the link to the cab
+	WorkSwitch WorkSwitch    `json:"work_switch,omitzero"` // how the monitor learns whether the drill is in the ground
+	Checks     check.Results `json:"checks,omitempty"`     // what every rule says of this fit
 
 	Parts []parts.Part `json:"parts,omitempty"` // the catalogue's entries of the parts used
 	Kit   parts.Kit    `json:"kit,omitzero"`    // what to pick for it
