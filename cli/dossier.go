@@ -21,7 +21,7 @@ type dossierCmd struct {
 	Proof string        `placeholder:"FILE" help:"Proof of the walk, from runproof prove."`
 	Rules string        `placeholder:"FILE" help:"Rules of the alarms, from runproof tune."`
 	Parts string        `placeholder:"FILE" help:"Catalogue of parts (parts.yaml) on top of the built-in one."`
-	Work  string        `name:"work-switch" placeholder:"NODE:WAY" help:"Node that carries the work-state switch, and whether its contact is closed or open in the ground: 4101:closed."`
+	Work  string        `name:"work-switch" placeholder:"NODE:WAY" help:"What was found at the machine: the node that carries the work-state switch, and whether in the ground its contact is closed or open, or its angle below or above the threshold: 4101:closed. Without it, as planned."`
 	Paper drawing.Paper `default:"a4" help:"a4 or letter."`
 	Plan  string        `placeholder:"FILE" help:"Write the plan of the drill as a picture (SVG) too."`
 	Out   string        `short:"o" required:"" placeholder:"FILE" help:"Book to write (PDF)."`
@@ -89,24 +89,28 @@ func (c *dossierCmd) input(s *Shell) (in dossier.Input, err error) {
 	return in, err
 }
 
-// workSwitch reads NODE:closed or NODE:open; the node must be one of the fit.
-func workSwitch(text string, f *fit.Fit) (dossier.WorkSwitch, error) {
+// workSwitch reads NODE:closed, NODE:open, NODE:below or NODE:above; the node must be one of the fit.
+func workSwitch(text string, f *fit.Fit) (fit.WorkSwitch, error) {
 	if text == "" {
-		return dossier.WorkSwitch{}, nil
+		return fit.WorkSwitch{}, nil
 	}
 	i := strings.LastIndex(text, ":")
 	node, way := text[:max(0, i)], text[i+1:]
-	senses := map[string]dossier.SwitchSense{"closed": dossier.ClosedInWork, "open": dossier.OpenInWork}
-	sense, ok := senses[way]
+	ways := map[string]fit.WorkWay{"closed": fit.WorkClosed, "open": fit.WorkOpen, "below": fit.WorkBelow, "above": fit.WorkAbove}
+	work, ok := ways[way]
 	if !ok || i < 0 {
-		return dossier.WorkSwitch{}, input.Fault{What: fmt.Sprintf("--work-switch %q does not say which way round the switch is", text), Remedy: "write the node and closed or open, such as 4101:closed"}
+		return fit.WorkSwitch{}, input.Fault{What: fmt.Sprintf("--work-switch %q does not say which way round the switch is", text), Remedy: "write the node and closed, open, below or above, such as 4101:closed"}
 	}
 	serials := make([]string, len(f.Nodes))
 	for k, n := range f.Nodes {
 		serials[k] = n.Serial
 	}
 	if !slices.Contains(serials, node) {
-		return dossier.WorkSwitch{}, input.Fault{What: fmt.Sprintf("--work-switch names node %q, which the fit has not", node), Remedy: input.DidYouMean(node, serials)}
+		return fit.WorkSwitch{}, input.Fault{What: fmt.Sprintf("--work-switch names node %q, which the fit has not", node), Remedy: input.DidYouMean(node, serials)}
 	}
-	return dossier.WorkSwitch{Node: node, Sense: sense}, nil
+	kind := fit.ContactSwitch
+	if work == fit.WorkBelow || work == fit.WorkAbove {
+		kind = fit.TiltSwitch
+	}
+	return fit.WorkSwitch{Kind: kind, Node: node, Work: work}, nil
 }

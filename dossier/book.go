@@ -21,26 +21,9 @@ type Input struct {
 	Proof *walk.Proof  // nil = not walked yet
 	Rules *alarm.Rules // nil = not tuned yet
 	Paper drawing.Paper
-	Work  WorkSwitch
+	Work  fit.WorkSwitch  // what was found at the machine, in place of the fit's; only Node and Work count
 	Parts parts.Catalogue // empty = the built-in catalogue
 }
-
-// WorkSwitch says which node carries the work-state switch and which way round
-// it is. The zero value leaves both to be filled in by hand.
-type WorkSwitch struct {
-	Node  string // serial; empty = not known
-	Sense SwitchSense
-}
-
-// SwitchSense is which way round a work-state switch is. The zero value is unknown.
-type SwitchSense uint8
-
-// The two ways round, and not knowing.
-const (
-	SenseUnknown SwitchSense = iota
-	ClosedInWork             // the contact is closed while the drill is in the ground
-	OpenInWork               // the contact is open while the drill is in the ground
-)
 
 // Write makes the book and writes it as PDF. The same input gives the same bytes.
 func Write(w io.Writer, in Input) error { return pdf.Write(w, Book(in)) }
@@ -67,6 +50,8 @@ func Book(in Input) *drawing.Book {
 	b.portMap()
 	b.proof()
 	b.keyIn()
+	b.wiring()
+	b.rules()
 	b.alarmPages()
 	b.parts()
 	b.signOff()
@@ -88,6 +73,9 @@ func newBook(in Input) *book {
 	}
 	info := drawing.Info{Title: "Dossier: " + views.NameOf(d), Subject: "Seed-flow sensing: drill plan, port map, proof and key-in sheet", Author: "Runproof"}
 	b.pages = newPages(info, in.Paper, d.Display)
+	if in.Work.Node == "" {
+		b.in.Work = in.Fit.WorkSwitch
+	}
 	return b
 }
 

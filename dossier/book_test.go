@@ -219,12 +219,12 @@ func TestProofIsToldPlainly(t *testing.T) {
 func TestWorkSwitchIsNamedOrLeftOpen(t *testing.T) {
 	f := fixture(drill.Cases()[0].Drill)
 	for _, c := range []struct {
-		w    WorkSwitch
+		w    fit.WorkSwitch
 		want []string
 	}{
-		{WorkSwitch{}, []string{"____________________", "☐ closed ☐ open while the drill is in the ground"}},
-		{WorkSwitch{Node: "4101", Sense: OpenInWork}, []string{"open while the drill is in the ground"}},
-		{WorkSwitch{Node: "4101", Sense: ClosedInWork}, []string{"closed while the drill is in the ground"}},
+		{fit.WorkSwitch{}, []string{"____________________", "☐ closed ☐ open while the drill is in the ground"}},
+		{fit.WorkSwitch{Node: "4101", Work: fit.WorkOpen}, []string{"open while the drill is in the ground"}},
+		{fit.WorkSwitch{Node: "4101", Work: fit.WorkClosed}, []string{"closed while the drill is in the ground"}},
 	} {
 		texts := pageTexts(Book(Input{Fit: f, Work: c.w}))
 		for _, w := range c.want {

@@ -1,11 +1,13 @@
 package dossier
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
 	"runproof/drawing"
 	"runproof/drill"
+	"runproof/fit"
 )
 
 // keyIn is everything to type into the monitor, in working order.
@@ -168,16 +170,42 @@ func (b *book) runRanges(ids []drill.RunID) string {
 
 func (b *book) keyWorkState() {
 	b.step(6, "Work-state switch")
-	node, way := "____________________", "☐ closed   ☐ open   while the drill is in the ground"
-	if b.in.Work.Node != "" {
-		node = b.in.Work.Node
+	w := b.in.Work
+	facts := []fact{{"node that carries it", cmp.Or(w.Node, "____________________")}, {wayName(w), wayWords(w)}}
+	if w.RaiseAt != nil && w.LowerAt != nil {
+		facts = append(facts,
+			fact{"raised past", fmt.Sprintf("%.1f°", *w.RaiseAt)},
+			fact{"in the ground past", fmt.Sprintf("%.1f°", *w.LowerAt)})
 	}
-	switch b.in.Work.Sense {
-	case ClosedInWork:
-		way = "closed while the drill is in the ground"
-	case OpenInWork:
-		way = "open while the drill is in the ground"
+	if w.HoldS > 0 {
+		facts = append(facts, fact{"for so long before it counts", span(w.HoldS)})
 	}
-	b.pairs([]fact{{"node that carries it", node}, {"contact", way}})
+	b.pairs(facts)
 	b.Paragraph("Try it: with the drill raised there must be no alarm though nothing flows; lowered with the fan off, every run must alarm.")
+}
+
+func wayName(w fit.WorkSwitch) string {
+	if w.Node == "" || w.Kind == fit.ContactSwitch {
+		return "contact"
+	}
+	return "in the ground means"
+}
+
+// wayWords is which way round the switch is, or boxes to tick.
+func wayWords(w fit.WorkSwitch) string {
+	switch w.Work {
+	case fit.WorkClosed:
+		return "closed while the drill is in the ground"
+	case fit.WorkOpen:
+		return "open while the drill is in the ground"
+	case fit.WorkBelow:
+		return "the angle is below the threshold"
+	case fit.WorkAbove:
+		return "the angle is above the threshold"
+	case fit.WorkUnknown:
+	}
+	if w.Node != "" && w.Kind == fit.TiltSwitch {
+		return "☐ angle below   ☐ angle above   the threshold"
+	}
+	return "☐ closed   ☐ open   while the drill is in the ground"
 }
