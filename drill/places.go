@@ -4,14 +4,15 @@ import "math"
 
 // Where things of the outfit usually are, metres: common practice, no source.
 const (
-	usualCartM      = 6.0 // from the cart's hitch to its rear
-	usualCartTopM   = 3.2
-	usualCartHalfM  = 1.2 // half its width
-	usualTongueM    = 1.5 // from a hitch to the front of what is drawn by it
-	usualCabAheadM  = 3.0 // operator ahead of the tractor's hitch
-	usualCabUpM     = 2.6
-	usualOutletUpM  = 1.2
-	usualGatewayUpM = 1.4
+	usualCartM        = 6.0 // from the cart's hitch to its rear
+	usualCartTopM     = 3.2
+	usualCartHalfM    = 1.2 // half its width
+	usualTongueM      = 1.5 // from a hitch to the front of what is drawn by it
+	usualCabAheadM    = 3.0 // operator ahead of the tractor's hitch
+	usualCabUpM       = 2.6
+	usualOutletUpM    = 1.2
+	usualOutletAheadM = 0.3 // power point ahead of the tractor's hitch
+	usualGatewayUpM   = 1.4
 )
 
 // Box is an upright box with its sides along the axes, metres: the air cart.
@@ -29,7 +30,9 @@ type Places struct {
 }
 
 // Places returns where cab, cart and power point are. The hitch is the frame
-// point called hitch, or the foremost place of the frame.
+// point called hitch, or the end of a drawbar: the foremost point of the frame
+// where that is near the middle and ahead of all else. Where neither was told it
+// is a usual distance ahead of the drill.
 func (d *Drill) Places() Places {
 	p := Places{Hitch: d.hitch(), Measured: d.Cab.At != nil && d.Supply.At != nil}
 	length, top := orUsual(d.Cart.LengthM, usualCartM), orUsual(d.Cart.TopM, usualCartTopM)
@@ -44,7 +47,7 @@ func (d *Drill) Places() Places {
 		p.Tractor.Forward += length
 	}
 	p.Cab = Point{Forward: p.Tractor.Forward + usualCabAheadM, Up: usualCabUpM}
-	p.Supply = Point{Forward: p.Tractor.Forward + 0.3, Up: usualOutletUpM}
+	p.Supply = Point{Forward: p.Tractor.Forward + usualOutletAheadM, Up: usualOutletUpM}
 	if d.Cab.At != nil {
 		p.Cab = *d.Cab.At
 	}
@@ -54,20 +57,26 @@ func (d *Drill) Places() Places {
 	return p
 }
 
-// hitch is the frame point of that name, or a usual distance ahead of the
-// front rank and of all else on the drill.
+// hitch is the frame point of that name, the end of a drawbar, or a usual
+// distance ahead of the front rank and of all else on the drill.
 func (d *Drill) hitch() Point {
-	front := 0.0
-	for _, q := range d.Frame.Points {
-		if q.ID == "hitch" {
-			return q.At
-		}
-		front = math.Max(front, q.At.Forward)
+	if at, ok := d.Frame.Point(PointHitch); ok {
+		return at
 	}
+	front := 0.0
 	for _, h := range d.Heads {
 		front = math.Max(front, h.At.Forward)
 	}
-	return Point{Forward: front + hitchAheadM, Up: usualBarUpM}
+	foremost := Point{Forward: math.Inf(-1)}
+	for _, q := range d.Frame.Points {
+		if !isOutfit(q.ID) && q.At.Forward > foremost.Forward {
+			foremost = q.At
+		}
+	}
+	if foremost.Forward >= front+hitchAheadM/2 && math.Abs(foremost.Right) <= hitchMiddleM {
+		return foremost
+	}
+	return Point{Forward: math.Max(front, foremost.Forward) + hitchAheadM, Up: usualBarUpM}
 }
 
 // rearM is how far back the drill reaches.

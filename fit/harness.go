@@ -67,18 +67,19 @@ func (k *PlaceKind) UnmarshalText(b []byte) error {
 
 // Leg is one stretch of the harness between two places.
 type Leg struct {
-	ID      string        `json:"id"`             // L1, L2, ... in the order laid out
-	From    string        `json:"from"`           // id of the place nearer to the supply
-	To      string        `json:"to"`             // id of the place farther from it
-	Path    []drill.Point `json:"path_m"`         // from From to To along the frame
-	RouteM  float64       `json:"route_m"`        // length of the path, m
-	HingeM  float64       `json:"hinge_m"`        // slack of the hinges it crosses, m
-	LoopM   float64       `json:"loop_m"`         // lay and service loop, m
-	LengthM float64       `json:"length_m"`       // of its pieces, m; at least the three above together
-	Pieces  []string      `json:"pieces"`         // ids of catalogue parts, longest first
-	AreaMM2 float64       `json:"area_mm2"`       // least cross-section of its supply conductors, mm2
-	Bus     bool          `json:"bus,omitempty"`  // part of the backbone
-	Drop    bool          `json:"drop,omitempty"` // a drop from a junction to a box
+	ID      string            `json:"id"`               // L1, L2, ... in the order laid out
+	From    string            `json:"from"`             // id of the place nearer to the supply
+	To      string            `json:"to"`               // id of the place farther from it
+	Path    []drill.Point     `json:"path_m"`           // from From to To along the frame
+	RouteM  float64           `json:"route_m"`          // length of the path, m
+	HingeM  float64           `json:"hinge_m"`          // slack of the hinges it crosses, m
+	Hinges  []drill.FrameLink `json:"hinges,omitempty"` // those hinges, from From to To
+	LoopM   float64           `json:"loop_m"`           // lay and service loop, m
+	LengthM float64           `json:"length_m"`         // of its pieces, m; at least the three above together
+	Pieces  []string          `json:"pieces"`           // ids of catalogue parts, longest first
+	AreaMM2 float64           `json:"area_mm2"`         // least cross-section of its supply conductors, mm2
+	Bus     bool              `json:"bus,omitempty"`    // part of the backbone
+	Drop    bool              `json:"drop,omitempty"`   // a drop from a junction to a box
 	// Neither: power only, from the supply to where the harness begins.
 }
 
