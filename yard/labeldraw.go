@@ -1,0 +1,86 @@
+package yard
+
+import (
+	"fmt"
+	"math"
+
+	"runproof/drawing"
+	"runproof/input"
+)
+
+// What a label must hold [mm].
+const (
+	keyCapMM    = 5.0  // least height of the capitals of its key, see the package's comment
+	keyCapMaxMM = 9.0  // enough to be read at 1.5 m
+	secondCapMM = 4.65 // 16 minutes of arc at 1 m, where the label is wide enough
+	moduleMM    = 0.35 // least side of a module of the code: three dots of a printer of 203 dots an inch
+	codeMaxMM   = 26.0 // more makes a code no easier to read
+	labelPadMM  = 2.0  // from the label's edge: printers are that exact
+	linePT      = 7.5  // small lines
+	leastLinePT = 5.5
+)
+
+// draw draws a label within its place.
+func (l LabelSheet) draw(s *drawing.Sheet, r drawing.Rect, it label) error {
+	m, err := encode(it.code.String())
+	if err != nil {
+		return l.tooSmall(it, "its code would be too dense")
+	}
+	in := r.Inset(labelPadMM)
+	side := math.Min(codeMaxMM, math.Min(in.H, in.W*0.45))
+	if side/float64(len(m)+2*quietModules) < moduleMM {
+		return l.tooSmall(it, fmt.Sprintf("the code on it needs %.0f mm", moduleMM*float64(len(m)+2*quietModules)))
+	}
+	s.Group("", it.code.String(), func() {
+		m.draw(s, drawing.Rect{X: in.Right() - side, Y: in.Y + (in.H-side)/2, W: side, H: side})
+		err = l.write(s, drawing.Rect{X: in.X, Y: in.Y, W: in.W - side, H: in.H}, it)
+	})
+	return err
+}
+
+// write writes the label's text from top to bottom: key, second, small lines.
+func (l LabelSheet) write(s *drawing.Sheet, r drawing.Rect, it label) error {
+	st := drawing.TextStyle{Ink: drawing.Black}
+	perMM := st.Sized(1).CapMM()
+	key := fitted(st.Bold(), it.key, r.W, math.Min(keyCapMaxMM, r.H*0.36)/perMM)
+	if key.CapMM() < keyCapMM-1e-6 {
+		return l.tooSmall(it, fmt.Sprintf("%q would be smaller than can be read at 1 m", it.key))
+	}
+	second := fitted(st.Bold(), it.second, r.W, math.Min(secondCapMM, key.CapMM()*0.75)/perMM)
+	small := st.Sized(linePT)
+	gap := math.Min(2.2, r.H*0.06)
+	y := r.Y + key.CapMM()
+	s.Text(drawing.Point{X: r.X, Y: y}, it.key, key)
+	y += gap + second.CapMM()
+	s.Text(drawing.Point{X: r.X, Y: y}, it.second, second)
+	room := r.Bottom() - y - gap*0.6
+	pitch := math.Min(small.LineMM(), room/float64(len(it.lines)))
+	small = small.Sized(math.Min(linePT, pitch/drawing.MMPerPT/1.1))
+	if small.SizePT < leastLinePT {
+		return l.tooSmall(it, "its small lines could not be read")
+	}
+	y += gap*0.6 + (room-pitch*float64(len(it.lines)))*0.5
+	for _, line := range it.lines {
+		y += pitch
+		one := small.Shrink(line, r.W, leastLinePT-1)
+		s.Text(drawing.Point{X: r.X, Y: y - pitch*0.2}, one.Fit(line, r.W), one)
+	}
+	return nil
+}
+
+// fitted is the style at the largest size up to maxPT at which the text is no
+// wider than w.
+func fitted(st drawing.TextStyle, text string, w, maxPT float64) drawing.TextStyle {
+	st = st.Sized(maxPT)
+	if have := st.WidthMM(text); have > w {
+		st.SizePT *= w / have
+	}
+	return st
+}
+
+func (l LabelSheet) tooSmall(it label, why string) error {
+	return input.Fault{
+		What:   fmt.Sprintf("labels of size %s are too small for %q: %s", l.Name, it.key, why),
+		Remedy: "use a larger size, such as --labels 99.1x67.7",
+	}
+}

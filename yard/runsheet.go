@@ -1,0 +1,231 @@
+package yard
+
+import (
+	"fmt"
+	"strings"
+
+	"runproof/drawing"
+	"runproof/fit"
+)
+
+// runSheet is the paper for the yard, in working order.
+func (j *job) runSheet() *drawing.Book {
+	p := j.newPage("Run sheet", "The fit in working order, with the cautions where they belong", j.in.Paper.Portrait(), yardPT)
+	p.Title("Run sheet")
+	p.Paragraph("In the yard, from top to bottom. Tick what is done; write beside a line what is not as it says there.")
+	p.dateLine()
+	p.say(deferral)
+	p.standing()
+	p.runSafe()
+	p.runNodes()
+	p.runSensors()
+	p.runTubes()
+	p.runHarness()
+	p.runRadio()
+	p.runSwitchMount()
+	p.runPowerOff()
+	p.runPowerOn()
+	p.runSwitchSet()
+	p.runMove()
+	p.runWalk()
+	p.runNotes()
+	p.runSign()
+	return p.finish()
+}
+
+// dateLine leaves room for what only a person knows.
+func (p *page) dateLine() {
+	s, r := p.Area(10)
+	w := (r.W - 8) / 3
+	for i, label := range []string{"date", "fitted by", "machine hours"} {
+		x := r.X + float64(i)*(w+4)
+		st := p.Text.Sized(p.Text.SizePT - 2).In(drawing.Soft)
+		s.Text(drawing.Point{X: x, Y: r.Y + 7}, label, st)
+		s.Line(drawing.Point{X: x + st.WidthMM(label) + 2, Y: r.Y + 7.5}, drawing.Point{X: x + w, Y: r.Y + 7.5}, drawing.Thin.Of(drawing.Soft))
+	}
+}
+
+func (p *page) runSafe() {
+	p.part("1  Make the drill safe", 60)
+	p.warn(cautionWires)
+	p.step("Park on firm, level ground, unfolded and with room around it. Brake on, wheels chocked.")
+	p.step("Drill lowered to the ground, or locks and stands fitted. Engine off, key out, hydraulic pressure released.")
+	p.warn(cautionUnder)
+	p.warn(cautionHydraulics)
+	p.step("Fan stopped, tanks vented, product shut off; hoses run empty.")
+	p.warn(cautionTank)
+	p.warn(cautionAmmonia)
+	p.warn(cautionPower)
+	p.step("Battery minus is off and cannot spring back.")
+}
+
+const highM = 1.5 // from here on one climbs
+
+func (p *page) runNodes() {
+	t := tickTable{again: "Nodes", columns: []column{
+		{title: "node", bold: true}, {title: "name"}, {title: "head", bold: true},
+		{title: "where the head is", wrap: true},
+		{title: "mounted", kind: tick, mm: 19}, {title: "connectors not up", kind: tick, mm: 24},
+	}}
+	for _, n := range p.nodes {
+		t.rows = append(t.rows, []string{n.Serial, n.Name, string(n.Head), p.units.place(n.At.At)})
+	}
+	p.part("2  Mount the nodes", 50)
+	if p.highest() > highM {
+		p.warn(cautionHeight)
+	}
+	p.say("Serials ascend from left to right along the front rank of heads, then left to right along the next. One node may serve two heads that stand close.")
+	p.step("Each node sits at its head, on a part that does not bend, clear of hinges and folding wings; its connectors face down or to the side, never up, with a drip loop below each lead.")
+	p.table(t)
+}
+
+func (p *page) runSensors() {
+	p.part("3  Sensors into the runs", 60)
+	p.warn(cautionSeed)
+	p.step(fmt.Sprintf("Put each sensor about %s of hose from the outlet, the same all round a head.", p.units.short(p.d.Sensing.SensorFromHeadM)))
+	p.step("The sensor's inlet faces the flow: it comes from the head.")
+	p.step("Clamps sit clear of moulded ridges and are tight all round; the hose hangs as before, without a kink.")
+	t := tickTable{again: "Sensors", columns: []column{
+		{title: "head", bold: true}, {title: "product"}, {title: "sensors", right: true}, {title: "on outlets", wrap: true},
+		{title: "hose inside", right: true}, {title: "all in", kind: tick, mm: 15}, {title: "all face the flow", kind: tick, mm: 22},
+	}}
+	for _, h := range p.servedHeads() {
+		var outlets []int
+		for _, r := range p.d.Runs() {
+			if _, ok := p.f.PortOf(r.ID); ok && r.Head == h.ID {
+				outlets = append(outlets, r.Outlet)
+			}
+		}
+		size := "measure"
+		if h.HoseMM > 0 {
+			size = p.units.mm(h.HoseMM)
+		}
+		t.rows = append(t.rows, []string{string(h.ID), string(h.Product), fmt.Sprint(len(outlets)), numbers(outlets), size})
+	}
+	if len(t.rows) > 0 {
+		p.table(t)
+	}
+}
+
+// runTubes is the map of runs to ports, node by node: the only place of this
+// paper where it stands.
+func (p *page) runTubes() {
+	p.part("4  Tubes, node by node", 40)
+	if len(p.f.Map) == 0 {
+		p.Paragraph("This fit senses no run.")
+		return
+	}
+	p.say("Read the label at the sensor's end of a tube, find that outlet, push the tube on its sensor. Then follow the tube with the hand to its port and read the label there. Tie tubes loosely to the frame, not to hoses that move.")
+	for _, n := range p.nodes {
+		t := p.runTable(n)
+		if len(t.rows) > 0 {
+			p.Need(min(p.PageRoom(), 16+min(90, p.tableMM(t))))
+			p.Styled(fmt.Sprintf("Node %s  ·  %s  ·  at head %s", n.Serial, n.Name, n.Head), p.Text.Sized(p.Text.SizePT+1).Bold())
+			p.table(t)
+		}
+		if len(n.Free) > 0 {
+			p.step(fmt.Sprintf("Node %s: free %s capped: %s.", n.Serial, plural(len(n.Free), "port"), numbers(n.Free)))
+		}
+	}
+}
+
+func (p *page) runTable(n node) tickTable {
+	t := tickTable{again: "Node " + n.Serial, columns: []column{
+		{title: "node:port", bold: true}, {title: "run", bold: true}, {title: "head"}, {title: "outlet", right: true}, {title: "row", right: true},
+		{title: "product"},
+		{title: "tube on", kind: tick, mm: 15}, {title: "traced", kind: tick, mm: 16}, {title: "not as planned", kind: blank, mm: 20},
+	}}
+	for _, l := range n.Links {
+		r := p.runs[l.Run]
+		product := string(r.Product)
+		if r.Closed {
+			product += ", closed"
+		}
+		t.rows = append(t.rows, []string{l.Ref().String(), string(l.Run), string(r.Head), fmt.Sprint(r.Outlet), fmt.Sprint(r.Row), product})
+	}
+	return t
+}
+
+func (p *page) runHarness() {
+	p.part("5  Harness", 60)
+	if !p.planned() {
+		p.missing("the harness")
+		return
+	}
+	p.step("Each leg follows the frame in the order below and is tied every 0.3 to 0.5 m; clear of hinges, chains, hot parts and pressure hoses; away from the leads of fan and valve motors.")
+	p.step("At each hinge the slack lies in an open bow; what is left over is coiled and tied where nothing moves.")
+	t := tickTable{again: "Legs", columns: []column{
+		{title: "leg", bold: true}, {title: "from"}, {title: "to"}, {title: "length", right: true}, {title: "slack at hinges", wrap: true},
+		{title: "laid and tied", kind: tick, mm: 15}, {title: "plugged at both ends", kind: tick, mm: 20},
+	}}
+	for _, l := range p.f.Harness.Legs {
+		t.rows = append(t.rows, []string{l.ID, p.place(l.From), p.place(l.To), p.units.length(l.LengthM), p.slack(l)})
+	}
+	p.table(t)
+	for _, id := range p.busEnds() {
+		p.step(fmt.Sprintf("Terminator on at %s, and nowhere between the two ends.", p.place(id)))
+	}
+	p.step("Every connector is locked; none faces up; those that nothing is plugged into are closed with plugs.")
+	p.step("The supply lead is not yet connected to the power point, and its fuse is out.")
+}
+
+func (p *page) runRadio() {
+	p.part("6  Gateway and antenna", 50)
+	if len(p.f.Radio.Options) == 0 {
+		p.missing("the places of gateway and antenna")
+		return
+	}
+	best, people := p.f.Radio.Best(), p.f.Radio.People
+	p.step(fmt.Sprintf("Gateway on the %s: %s; its connectors down or to the side.", best.GatewayOn, p.units.place(best.Gateway)))
+	p.step(fmt.Sprintf("Antenna on the %s: %s, upright.", best.AntennaOn, p.units.place(best.Antenna)))
+	p.step(fmt.Sprintf("The antenna lead is screwed on. Unused antenna leads and connectors are capped. Lead needed: %s.", p.units.length(best.LeadM)))
+	p.warn(cautionRadio)
+	p.measured([]reading{
+		{"antenna to gateway", "at least " + p.units.short(antennaToGatewayM)},
+		{"antenna to the operator's head", fmt.Sprintf("at least %s; planned %s", p.units.short(antennaToOperatorM), p.units.length(best.OperatorM))},
+		{"antenna to where people stand", "at least " + p.units.short(people.RequiredM)},
+	})
+	if len(best.Broken) > 0 {
+		p.notice("This place does not keep every rule", strings.Join(best.Broken, "\n"), drawing.Cross, drawing.Vermillion)
+	}
+}
+
+// Distances of an antenna: common practice, no source.
+const (
+	antennaToOperatorM = 0.61
+	antennaToGatewayM  = 0.20
+)
+
+// reading is something to measure: what, and what it should be.
+type reading struct{ what, should string }
+
+// measured leaves room for what is measured beside what it should be.
+func (p *page) measured(rs []reading) {
+	t := tickTable{again: "Measure", columns: []column{{kind: tick}, {title: "measure"}, {title: "should be", wrap: true, bold: true}, {title: "measured", kind: blank, mm: 34}}}
+	for _, r := range rs {
+		t.rows = append(t.rows, []string{r.what, r.should})
+	}
+	p.table(t)
+}
+
+func (p *page) runSwitchMount() {
+	p.part("7  Work-state switch", 40)
+	w := p.f.WorkSwitch
+	if w.On == "" {
+		p.missing("the place of the work-state switch")
+		return
+	}
+	p.step(fmt.Sprintf("Switch on the %s: near %s; plugged into node %s; lead with slack for the full lift.", w.On, p.units.place(w.At), p.orNote(w.Node)))
+	if w.Kind == fit.TiltSwitch {
+		p.step("Mounted square and firm, so that it turns with that part and with nothing else. Mark which side is up.")
+	}
+	p.say("It is set up with the power on, in part 10.")
+}
+
+func (p *page) orNote(s string) string {
+	if s == "" {
+		return "____________"
+	}
+	return s
+}
+

@@ -1,0 +1,114 @@
+package yard
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"runproof/drill"
+	"runproof/measure"
+)
+
+// units writes quantities the way the drill's reader wants them.
+type units struct{ measure.System }
+
+func unitsOf(d drill.Display) units {
+	if d == drill.US {
+		return units{measure.US}
+	}
+	return units{measure.Metric}
+}
+
+func (u units) length(m float64) string { return u.fixed(measure.Length, m, 2) }
+
+func (u units) short(m float64) string { return u.Format(measure.ShortLength, m) }
+
+// mm writes an inside diameter that is given in millimetres.
+func (u units) mm(v float64) string { return u.Format(measure.Bore, v/1000) }
+
+func (u units) fixed(q measure.Quantity, base float64, decimals int) string {
+	unit := u.Unit(q)
+	return strconv.FormatFloat(unit.Value(base), 'f', decimals, 64) + " " + unit.Symbol()
+}
+
+func (u units) volts(v float64) string { return u.fixed(measure.Voltage, v, 2) }
+
+// cut writes the length that a tube is cut to: centimetres, or half inches,
+// never less than it must be.
+func (u units) cut(m float64) string {
+	if u.System != measure.US {
+		return fmt.Sprintf("%.2f m", math.Ceil(m*100-1e-6)/100)
+	}
+	halves := math.Ceil(measure.Inch.Value(m)*2 - 1e-6)
+	return strconv.FormatFloat(halves/2, 'f', 1, 64) + " in"
+}
+
+// place says where a point is in words: "0.40 m behind the front rank, 4.50 m
+// left of the middle, 1.60 m up".
+func (u units) place(p drill.Point) string {
+	side := func(v float64, plus, minus, none string) string {
+		switch {
+		case v > 0.005:
+			return u.length(v) + " " + plus
+		case v < -0.005:
+			return u.length(-v) + " " + minus
+		}
+		return none
+	}
+	return strings.Join([]string{
+		side(p.Forward, "ahead of the front rank", "behind the front rank", "at the front rank"),
+		side(p.Right, "right of the middle", "left of the middle", "on the middle line"),
+		side(p.Up, "up", "below the ground line", "on the ground"),
+	}, ", ")
+}
+
+// one writes a count with its noun: "1 cap", "4 caps".
+func one(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}
+
+// numbers writes ascending numbers as a person would: "1-4, 7".
+func numbers(n []int) string { return drill.RowList(n).String() }
+
+// listing joins items with commas and an "and".
+func listing[T any](items []T, text func(T) string) string {
+	words := make([]string, len(items))
+	for i, it := range items {
+		words[i] = text(it)
+	}
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
+}
+
+func text[T ~string](s T) string { return string(s) }
+
+// plural is the noun for a count, without it.
+func plural(n int, noun string) string {
+	if n == 1 {
+		return noun
+	}
+	return noun + "s"
+}
+
+// withArticle puts "a" or "an" before a name.
+func withArticle(name string) string {
+	if name != "" && strings.ContainsRune("aeiouAEIOU", rune(name[0])) {
+		return "an " + name
+	}
+	return "a " + name
+}
+
+// sentence begins a name with a capital.
+func sentence(name string) string {
+	if name == "" {
+		return name
+	}
+	return strings.ToUpper(name[:1]) + name[1:]
+}
+
