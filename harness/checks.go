@@ -9,6 +9,7 @@ import (
 	"runproof/drill"
 	"runproof/fit"
 	"runproof/measure"
+	"runproof/parts"
 )
 
 // Limits on a harness: common practice, no source.
@@ -38,24 +39,25 @@ func frameWhole(f drill.Frame) check.Result {
 	return r
 }
 
-// judge is what the rules of this room say of a harness.
-func (l *layout) judge(h fit.Harness) check.Results {
+// Judge is what the rules of this room say of a planned harness; after Resize
+// it is asked again. Of many things that are in order the one with the least
+// margin is told, of others each.
+func Judge(h fit.Harness, cat parts.Catalogue, opt Options) check.Results {
+	stock := NewStock(cat)
 	var off, cover, joints, drops check.Results
-	for i, s := range l.stands {
-		id := "supply"
-		if i > 0 {
-			id = l.boxes[i-1].id
+	for _, p := range h.Places {
+		if p.Kind != fit.JunctionPlace {
+			off = append(off, offFrame(p))
 		}
-		off = append(off, offFrame(id, s.foot.OffM))
 	}
 	for _, leg := range h.Legs {
 		cover = append(cover, covered(leg))
-		joints = append(joints, jointsIn(leg, l.stock, l.opt))
-		if leg.Drop && l.opt.StubMaxM > 0 {
-			drops = append(drops, dropAsLaid(leg, l.opt.StubMaxM))
+		joints = append(joints, jointsIn(leg, stock, opt))
+		if leg.Drop && opt.StubMaxM > 0 {
+			drops = append(drops, dropAsLaid(leg, opt.StubMaxM))
 		}
 	}
-	var rs check.Results
+	rs := check.Results{frameWhole(h.Frame)}
 	for _, all := range []check.Results{off, cover, joints, hingeSlack(h), drops} {
 		rs = append(rs, telling(all)...)
 	}
@@ -84,10 +86,10 @@ func telling(rs check.Results) check.Results {
 	return some
 }
 
-func offFrame(id string, offM float64) check.Result {
+func offFrame(p fit.Place) check.Result {
 	return check.Result{
-		Rule: "way off the frame", Of: id, Quantity: measure.Length,
-		Value: offM, Limit: offMostM, Reserve: offMostM - offTightM,
+		Rule: "way off the frame", Of: p.ID, Quantity: measure.Length,
+		Value: drill.DistanceM(p.At, p.OnFrame), Limit: offMostM, Reserve: offMostM - offTightM,
 		Source: check.CommonPractice, Advice: "check its at_m; else add a frame point near it, or fasten the harness on a bracket",
 	}
 }

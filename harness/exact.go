@@ -1,6 +1,9 @@
 package harness
 
-import "math"
+import (
+	"math"
+	"math/bits"
+)
 
 // exact is the shortest line through all stops with free ends, by dynamic
 // programming over subsets (Held and Karp 1962): with f(S, j) the shortest line
@@ -56,10 +59,10 @@ func (m matrix) shortest(f []int, rest, j int) int {
 		return 0
 	}
 	n, best := len(m.um), math.MaxInt
-	for k := range n {
-		if rest>>k&1 == 1 {
-			best = min(best, m.um[j][k]+f[rest*n+k])
-		}
+	behind, um := f[rest*n:rest*n+n], m.um[j][:n]
+	for left := uint(rest); left != 0; left &= left - 1 {
+		k := bits.TrailingZeros(left)
+		best = min(best, um[k]+behind[k])
 	}
 	return best
 }

@@ -32,9 +32,8 @@ func Plan(f *fit.Fit, cat parts.Catalogue, gateway drill.Point, opt Options) (fi
 	if err != nil {
 		return fit.Harness{}, nil, err
 	}
-	l := newLayout(frame, f.Drill.Places().Supply, boxes, NewStock(cat), opt)
-	h := l.harness()
-	return h, append(check.Results{whole}, l.judge(h)...), nil
+	h := newLayout(frame, f.Drill.Places().Supply, boxes, NewStock(cat), opt).harness()
+	return h, Judge(h, cat, opt), nil
 }
 
 // Resize covers the legs anew where the options want other cross-sections or
