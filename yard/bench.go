@@ -15,7 +15,7 @@ import (
 // preAssembly is the paper for the bench: what can be done before the drill is
 // there.
 func (j *job) preAssembly() *drawing.Book {
-	p := j.newPage("Pre-assembly sheet", "What is cut, plugged and labelled at the bench", j.in.Paper.Portrait(), benchPT)
+	p := j.newPage("Pre-assembly sheet", "What is cut, plugged and labelled at the bench", j.in.Paper.Portrait(), benchLook)
 	p.Title("Pre-assembly sheet")
 	p.Paragraph("At the bench, before you drive to the drill. Work from top to bottom and tick as you go. At the end there is one bundle for each node, one coil for each leg of the harness, and a box with the rest.")
 	p.standing()
@@ -48,13 +48,13 @@ func (p *page) benchParts() {
 		p.missing("the parts list")
 		return
 	}
-	t := tickTable{again: "Parts", columns: []column{{kind: tick}, {title: "pieces", right: true, bold: true}, {title: "part"}, {title: "what for", wrap: true}}}
+	t := tickTable{again: "Parts", columns: []column{{kind: tick}, {title: "pieces", right: true, bold: true}, {title: "part", wrap: true}, {title: "what for", wrap: true}}}
 	for _, l := range p.f.Kit.Lines {
 		why := l.Why
 		if l.Spare > 0 {
 			why = strings.TrimPrefix(fmt.Sprintf("%s; %s in it", why, one(l.Spare, "spare")), "; ")
 		}
-		t.rows = append(t.rows, []string{fmt.Sprint(l.Pieces()), l.Name, why})
+		t.rows = append(t.rows, []string{fmt.Sprint(l.Pieces()), fmt.Sprintf("%s (%s)", l.Name, l.Part), why})
 	}
 	p.table(t)
 }
@@ -108,10 +108,14 @@ func (p *page) portsOfLength(size string) string {
 	return strings.Join(out, "; ")
 }
 
+// stepsOfNodeMM is about what the steps around the table of a node take: a node
+// stays on one page where it can, so that the page goes with its bundle.
+const stepsOfNodeMM = 58.0
+
 func (p *page) benchNodes() {
 	for i, n := range p.nodes {
 		t := p.benchTable(n)
-		p.part(fmt.Sprintf("4.%d  Node %s, for head %s", i+1, n.Serial, n.Head), 40+min(60, p.tableMM(t)))
+		p.part(fmt.Sprintf("4.%d  Node %s, for head %s", i+1, n.Serial, n.Head), p.tableMM(t)+stepsOfNodeMM)
 		p.step(fmt.Sprintf("Take %s. Read the serial on the box: it must be %s.", withArticle(p.partName(n.Part)), n.Serial))
 		p.step(fmt.Sprintf("Stick on the node label: %s, name “%s”, head %s.", n.Serial, n.Name, n.Head))
 		if len(n.Links) > 0 {
@@ -154,7 +158,7 @@ func (p *page) benchPlugs(n node) {
 		p.step("Close its harness connectors with plugs for the way.")
 		return
 	}
-	p.step("Mark its harness connectors with what they will take: "+listing(plugs, func(g plug) string { return g.what })+".",
+	p.step("Mark its harness connectors with what they will take: "+listing(plugs, plug.String)+".",
 		"A terminator and a plug go on now. Close the others for the way.")
 }
 
@@ -175,7 +179,7 @@ func (p *page) benchHarness() {
 		{title: "labels", kind: tick, mm: 14},
 	}}
 	for _, l := range p.f.Harness.Legs {
-		t.rows = append(t.rows, []string{l.ID, l.From, l.To, p.pieces(l), p.units.length(l.LengthM)})
+		t.rows = append(t.rows, []string{l.ID, l.From, l.To, p.pieces(l.Pieces), p.units.length(l.LengthM)})
 	}
 	p.table(t)
 	p.benchJunctions()
@@ -183,9 +187,9 @@ func (p *page) benchHarness() {
 }
 
 // pieces names the pieces of a leg in the order in which they are joined.
-func (j *job) pieces(l fit.Leg) string {
-	names := make([]string, len(l.Pieces))
-	for i, id := range l.Pieces {
+func (j *job) pieces(ids []string) string {
+	names := make([]string, len(ids))
+	for i, id := range ids {
 		names[i] = j.partName(id)
 		if q, ok := j.part(id); ok && q.LengthM > 0 {
 			names[i] = fmt.Sprintf("%s (%s)", id, j.units.length(q.LengthM))
@@ -194,29 +198,46 @@ func (j *job) pieces(l fit.Leg) string {
 	return strings.Join(names, " + ")
 }
 
+// benchJunctions marks the junctions. One of three ways joins three legs; more
+// legs take more of them, plugged into one another.
 func (p *page) benchJunctions() {
+	const ways = 3
 	for _, place := range p.f.Harness.Places {
 		if place.Kind != fit.JunctionPlace {
 			continue
 		}
-		p.step(fmt.Sprintf("Mark a junction “%s”. Its ways will take: %s.", place.ID, listing(p.plugs(place.ID, 3), func(g plug) string { return g.what })))
+		tees := max(1, len(p.plugs(place.ID, 0))-ways+1)
+		what := "Mark a junction"
+		if tees > 1 {
+			what = fmt.Sprintf("Plug %d junctions of three ways into one another and mark them", tees)
+		}
+		p.step(fmt.Sprintf("%s “%s”. Its ways will take: %s.", what, place.ID, listing(p.plugs(place.ID, tees+ways-1), plug.String)))
 	}
 }
 
 // benchEnds is the fuse and the terminators.
 func (p *page) benchEnds() {
 	if pr := p.f.Protection; pr.Part != "" {
-		p.step(fmt.Sprintf("Fit the fuse holder of %s into the supply lead, at the power point's end. Leave the fuse out until the run sheet says so.", p.partName(pr.Part)))
+		p.step(fmt.Sprintf("Fit the holder of the %s into the supply lead, at the power point's end. Leave the fuse itself out until the run sheet says so.", p.partName(pr.Part)))
 	} else {
 		p.missing("the fuse")
 	}
-	name := "terminator"
-	if t, ok := p.first(parts.Terminator); ok {
-		name = t.String()
-	}
 	for _, id := range p.busEnds() {
-		p.step(fmt.Sprintf("Plug a %s on the free connector at %s: the bus ends there.", name, p.place(id)))
+		p.step(fmt.Sprintf("Plug %s on the free connector at %s: the bus ends there.", withArticle(p.terminator(id)), p.place(id)))
 	}
+}
+
+// terminator is the name of the terminator at a place.
+func (j *job) terminator(at string) string {
+	for _, t := range j.f.Bus.Terminators {
+		if t.At == at && t.Part != "" {
+			return j.partName(t.Part)
+		}
+	}
+	if t, ok := j.first(parts.Terminator); ok {
+		return t.String()
+	}
+	return "terminator"
 }
 
 func (p *page) benchRest() {
@@ -259,4 +280,3 @@ func (j *job) hoseSizes() []hoseSize {
 	slices.SortFunc(out, func(a, b hoseSize) int { return cmp.Compare(a.mm, b.mm) })
 	return out
 }
-

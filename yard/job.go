@@ -160,11 +160,12 @@ func (j *job) highest() float64 {
 	return up
 }
 
-// fits sorts runs by their heads' place across the drill for lists by head.
+// servedHeads are the heads with a sensed run, in the order of a person's walk.
 func (j *job) servedHeads() []drill.Head {
 	var hs []drill.Head
-	for _, h := range views.HeadsLeftToRight(j.d) {
-		if slices.ContainsFunc(j.f.Map, func(l fit.Link) bool { return j.runs[l.Run].Head == h.ID }) {
+	for _, id := range drill.HeadOrder(j.d) {
+		if slices.ContainsFunc(j.f.Map, func(l fit.Link) bool { return j.runs[l.Run].Head == id }) {
+			h, _ := j.d.Head(id)
 			hs = append(hs, h)
 		}
 	}

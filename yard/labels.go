@@ -58,7 +58,7 @@ func (j *job) runLabel(l fit.Link, end string) label {
 
 func (j *job) legLabel(l fit.Leg, here, there string) label {
 	return label{
-		key: l.ID, second: "to " + shortPlace(j, here),
+		key: l.ID, second: shortPlace(j, here) + " end",
 		lines: []string{"this end: " + j.place(here), "other end: " + j.place(there), j.units.length(l.LengthM) + " · " + j.name},
 		code:  Code{Job: j.name, Leg: l.ID, End: here},
 	}

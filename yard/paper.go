@@ -6,19 +6,17 @@ import (
 	"runproof/drawing"
 )
 
-// Sizes of what is read and ticked in the yard, with gloves on [mm]. A
-// fingertip in a work glove hides some 20 mm; what must be hit with a pen needs less.
-const (
-	marginMM = 13.0
-	headMM   = 11.0 // from the top of the page to the text, below the margin
-	boxMM    = 7.0
-	indentMM = boxMM + 3
-)
+const marginMM = 13.0
 
-// The sizes of text [pt].
-const (
-	yardPT  = 12.0 // run sheet: read while the hands are busy
-	benchPT = 10.5
+// look is how large a paper is set.
+type look struct {
+	pt  float64 // of its text
+	box float64 // side of a box to tick [mm]
+}
+
+var (
+	yardLook  = look{12, 7.5} // read while the hands are busy, ticked with gloves on
+	benchLook = look{10.5, 5.5}
 )
 
 // page is one of the papers in the making.
@@ -26,12 +24,13 @@ type page struct {
 	*drawing.Flow
 	*job
 	title string
+	look
 }
 
-func (j *job) newPage(title, subject string, size drawing.Size, textPT float64) *page {
+func (j *job) newPage(title, subject string, size drawing.Size, l look) *page {
 	info := drawing.Info{Title: title + ": " + j.drillName(), Subject: subject, Author: "Runproof"}
-	p := &page{Flow: drawing.NewFlow(info, size, marginMM), job: j, title: title}
-	p.Text = drawing.TextStyle{SizePT: textPT}
+	p := &page{Flow: drawing.NewFlow(info, size, marginMM), job: j, title: title, look: l}
+	p.Text = drawing.TextStyle{SizePT: l.pt}
 	return p
 }
 
@@ -56,28 +55,29 @@ func (p *page) finish() *drawing.Book {
 }
 
 // box draws a box to tick with its left edge at x and its middle at y.
-func box(s *drawing.Sheet, x, y float64) {
-	s.Rect(drawing.Rect{X: x, Y: y - boxMM/2, W: boxMM, H: boxMM}, drawing.Pen{Ink: drawing.Dark, WidthMM: 0.45}, drawing.NoInk)
+func box(s *drawing.Sheet, x, y, side float64) {
+	s.Rect(drawing.Rect{X: x, Y: y - side/2, W: side, H: side}, drawing.Pen{Ink: drawing.Dark, WidthMM: 0.45}, drawing.NoInk)
 }
 
 // step writes something to do, with a box; notes stand below it, smaller.
 func (p *page) step(what string, notes ...string) {
 	st, small := p.Text, p.Text.Sized(p.Text.SizePT-1.5).In(drawing.Soft)
-	lines := st.Wrap(what, p.Width()-indentMM)
+	indent := p.box + 3
+	lines := st.Wrap(what, p.Width()-indent)
 	high := float64(len(lines)) * st.LineMM()
 	var below []string
 	for _, n := range notes {
-		below = append(below, small.Wrap(n, p.Width()-indentMM)...)
+		below = append(below, small.Wrap(n, p.Width()-indent)...)
 	}
-	high = max(boxMM, high+float64(len(below))*small.LineMM()) + 2
+	high = max(p.box, high+float64(len(below))*small.LineMM()) + 2
 	s, r := p.Area(high)
-	box(s, r.X, r.Y+boxMM/2+0.4)
+	box(s, r.X, r.Y+p.box/2+0.4, p.box)
 	y := r.Y + 0.6
 	if len(lines) == 1 && len(below) == 0 {
-		y = r.Y + 0.4 + (boxMM-st.LineMM())/2
+		y = r.Y + 0.4 + (p.box-st.LineMM())/2
 	}
-	y = writeLines(s, drawing.Point{X: r.X + indentMM, Y: y}, lines, st)
-	writeLines(s, drawing.Point{X: r.X + indentMM, Y: y}, below, small)
+	y = writeLines(s, drawing.Point{X: r.X + indent, Y: y}, lines, st)
+	writeLines(s, drawing.Point{X: r.X + indent, Y: y}, below, small)
 }
 
 // writeLines writes lines below one another and returns the height where the

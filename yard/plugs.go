@@ -14,7 +14,7 @@ func (j *job) planned() bool { return len(j.f.Harness.Legs) > 0 }
 // place says in words what is at a place of the harness.
 func (j *job) place(id string) string {
 	if n, ok := j.node(id); ok {
-		return fmt.Sprintf("node %s (head %s)", n.Serial, n.Head)
+		return fmt.Sprintf("node %s (head\u00a0%s)", n.Serial, n.Head)
 	}
 	switch j.kindOf(id) {
 	case fit.SupplyPlace:
@@ -55,7 +55,9 @@ func (j *job) busEnds() []string {
 }
 
 // plug is what one connector of a box takes.
-type plug struct{ what string }
+type plug string
+
+func (p plug) String() string { return string(p) }
 
 // connectors is how many harness connectors a box has.
 func connectors(p parts.Part) int {
@@ -75,18 +77,18 @@ func (j *job) plugs(id string, connectors int) []plug {
 		if other == id {
 			other = l.From
 		}
-		out = append(out, plug{fmt.Sprintf("leg %s (other end: %s)", l.ID, j.place(other))})
+		out = append(out, plug(fmt.Sprintf("leg %s (other end: %s)", l.ID, j.place(other))))
 	}
 	if len(out) == 0 {
 		return nil
 	}
 	for _, end := range j.busEnds() {
 		if end == id {
-			out = append(out, plug{"terminator"})
+			out = append(out, plug("a terminator"))
 		}
 	}
 	for len(out) < connectors {
-		out = append(out, plug{"plug: nothing else is connected here"})
+		out = append(out, plug("a plug, since nothing is connected there"))
 	}
 	return out
 }

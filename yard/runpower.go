@@ -25,7 +25,7 @@ func (p *page) runPowerOff() {
 	default:
 		p.missing("the resistance to expect across the pair")
 	}
-	p.measured([]reading{{"supply to return, at the supply lead's end", "no short: well above 5 Ω"}, {"supply to frame, at the supply lead's end", "no short: well above 5 Ω"}})
+	p.measured([]reading{{"supply to return, at the supply lead's end", "no short: well above 5\u00a0Ω"}, {"supply to frame, at the supply lead's end", "no short: well above 5\u00a0Ω"}})
 }
 
 func (p *page) ohms(m fit.Ohmmeter) {
@@ -40,14 +40,28 @@ func (p *page) ohms(m fit.Ohmmeter) {
 	if len(m.Bands) == 0 {
 		return
 	}
-	t := tickTable{again: "What a reading means", columns: []column{{title: "reading", bold: true}, {title: "what it means", wrap: true}}}
-	for _, b := range m.Bands {
-		t.rows = append(t.rows, []string{bandWords(b), b.Words})
-	}
-	p.table(t)
+	p.table(bandTable(m.Bands))
 }
 
-func ohm(v float64) string { return fmt.Sprintf("%.1f Ω", v) }
+// bandTable says what readings mean; those that mean nothing certain stand in one
+// line at the end.
+func bandTable(bands []fit.OhmBand) tickTable {
+	t := tickTable{again: "What a reading means", columns: []column{{title: "reading", bold: true}, {title: "what it means", wrap: true}}}
+	doubt := ""
+	for _, b := range bands {
+		if b.Means == fit.OhmDoubtful {
+			doubt = b.Words
+			continue
+		}
+		t.rows = append(t.rows, []string{bandWords(b), b.Words})
+	}
+	if doubt != "" {
+		t.rows = append(t.rows, []string{"anything else", doubt})
+	}
+	return t
+}
+
+func ohm(v float64) string { return fmt.Sprintf("%.1f\u00a0Ω", v) }
 
 func bandWords(b fit.OhmBand) string {
 	switch {
@@ -162,7 +176,7 @@ func (p *page) runSwitchSet() {
 			{"hold before the state changes", fmt.Sprintf("%g s", w.HoldS)},
 		})
 	}
-	p.step("Way round, in the ground: "+w.Work.String()+". Noted in the monitor as: ____________________")
+	p.step("Way round, in the ground: " + w.Work.String() + ". Noted in the monitor as: ____________________")
 	p.step("Raise and lower twice: the monitor follows each time, and does not flutter in between.")
 	p.step("Raised with nothing flowing: no alarm. Lowered with nothing flowing: every open run alarms.")
 }

@@ -10,7 +10,7 @@ import (
 
 // runSheet is the paper for the yard, in working order.
 func (j *job) runSheet() *drawing.Book {
-	p := j.newPage("Run sheet", "The fit in working order, with the cautions where they belong", j.in.Paper.Portrait(), yardPT)
+	p := j.newPage("Run sheet", "The fit in working order, with the cautions where they belong", j.in.Paper.Portrait(), yardLook)
 	p.Title("Run sheet")
 	p.Paragraph("In the yard, from top to bottom. Tick what is done; write beside a line what is not as it says there.")
 	p.dateLine()
@@ -74,7 +74,7 @@ func (p *page) runNodes() {
 	if p.highest() > highM {
 		p.warn(cautionHeight)
 	}
-	p.say("Serials ascend from left to right along the front rank of heads, then left to right along the next. One node may serve two heads that stand close.")
+	p.say("Serials ascend from left to right along the front rank of heads, then left to right along the next. One node may serve two heads that stand close. Places are measured from the middle of the front rank, at ground level.")
 	p.step("Each node sits at its head, on a part that does not bend, clear of hinges and folding wings; its connectors face down or to the side, never up, with a drip loop below each lead.")
 	p.table(t)
 }
@@ -155,11 +155,11 @@ func (p *page) runHarness() {
 	p.step("Each leg follows the frame in the order below and is tied every 0.3 to 0.5 m; clear of hinges, chains, hot parts and pressure hoses; away from the leads of fan and valve motors.")
 	p.step("At each hinge the slack lies in an open bow; what is left over is coiled and tied where nothing moves.")
 	t := tickTable{again: "Legs", columns: []column{
-		{title: "leg", bold: true}, {title: "from"}, {title: "to"}, {title: "length", right: true}, {title: "slack at hinges", wrap: true},
-		{title: "laid and tied", kind: tick, mm: 15}, {title: "plugged at both ends", kind: tick, mm: 20},
+		{title: "leg", bold: true}, {title: "from", wrap: true}, {title: "to", wrap: true}, {title: "length", right: true}, {title: "slack at hinges", wrap: true},
+		{title: "laid and tied", kind: tick, mm: 19}, {title: "plugged at both ends", kind: tick, mm: 20},
 	}}
 	for _, l := range p.f.Harness.Legs {
-		t.rows = append(t.rows, []string{l.ID, p.place(l.From), p.place(l.To), p.units.length(l.LengthM), p.slack(l)})
+		t.rows = append(t.rows, []string{l.ID, p.place(l.From), p.place(l.To), p.units.length(l.LengthM), p.slack(l.Hinges)})
 	}
 	p.table(t)
 	for _, id := range p.busEnds() {
@@ -201,7 +201,7 @@ type reading struct{ what, should string }
 
 // measured leaves room for what is measured beside what it should be.
 func (p *page) measured(rs []reading) {
-	t := tickTable{again: "Measure", columns: []column{{kind: tick}, {title: "measure"}, {title: "should be", wrap: true, bold: true}, {title: "measured", kind: blank, mm: 34}}}
+	t := tickTable{again: "Measure", columns: []column{{kind: tick}, {title: "measure", wrap: true}, {title: "should be", wrap: true, bold: true}, {title: "measured", kind: blank, mm: 36}}}
 	for _, r := range rs {
 		t.rows = append(t.rows, []string{r.what, r.should})
 	}
@@ -228,4 +228,3 @@ func (p *page) orNote(s string) string {
 	}
 	return s
 }
-

@@ -56,7 +56,8 @@ const (
 // walkGroup draws a box for each run with its id above and its row below.
 func (p *page) walkGroup(g walkGroup) {
 	across := int(p.Width() / walkCellMM)
-	p.Need(8 + walkRowMM)
+	p.Space(3)
+	p.Need(8 + walkRowMM + 9)
 	p.Styled(fmt.Sprintf("Head %s, on node %s", g.head, g.node.Serial), p.Text.Bold())
 	for i := 0; i < len(g.runs); i += across {
 		s, r := p.Area(walkRowMM)
@@ -108,4 +109,3 @@ func (p *page) runSign() {
 		s.Line(drawing.Point{X: r.X + 134, Y: r.Y + 10.5}, drawing.Point{X: r.Right(), Y: r.Y + 10.5}, drawing.Thin)
 	}
 }
-

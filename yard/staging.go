@@ -2,18 +2,16 @@ package yard
 
 import (
 	"fmt"
-	"math"
-
 	"runproof/drawing"
 	"runproof/drill"
-	"runproof/fit"
+	"runproof/harness"
 	"runproof/views"
 )
 
 // staging is the paper for laying out: what goes where, before anything is
 // fixed.
 func (j *job) staging() *drawing.Book {
-	p := j.newPage("Staging sheet", "Where the harness and the boxes are laid out before they are fixed", j.in.Paper.Landscape(), benchPT)
+	p := j.newPage("Staging sheet", "Where the harness and the boxes are laid out before they are fixed", j.in.Paper.Landscape(), benchLook)
 	p.Title("Staging sheet")
 	p.Paragraph("Lay everything where it will go, on the ground or over the frame, before anything is fixed or plugged. Unfolded drill, lowered, engine off.")
 	p.standing()
@@ -71,87 +69,44 @@ func (p *page) stagingLegs() {
 		p.missing("the harness")
 		return
 	}
-	p.say("Lay the leg along the frame from the first place to the second. Leave the slack where the hinge is, in an open bow on the side that does not pinch. Coil what is left over at the place named, wider than your hand, and tie it where nothing moves.")
+	p.say("Lay the leg along the frame from the first place to the second. Leave the slack at the hinge, in an open bow on the side that does not pinch, and a loop a hand wide at each box. Coil what is left over at the second place, wider than your hand, and tie it where nothing moves.")
 	t := tickTable{again: "Legs", columns: []column{
 		{kind: tick},
 		{title: "leg", bold: true},
 		{title: "kind"},
 		{title: "from"},
 		{title: "to"},
-		{title: "pieces", wrap: true},
+		{title: "pieces in order", wrap: true},
 		{title: "length", right: true},
 		{title: "slack at hinges", wrap: true},
-		{title: "to coil, and where", wrap: true},
+		{title: "to coil at the second place", right: true, mm: 26},
 	}}
-	for _, l := range p.f.Harness.Legs {
-		t.rows = append(t.rows, []string{l.ID, legKind(l), p.place(l.From), p.place(l.To), p.pieces(l), p.units.length(l.LengthM), p.slack(l), p.surplus(l)})
+	for _, st := range harness.Staging(p.f.Harness) {
+		t.rows = append(t.rows, []string{st.Leg, st.Kind, p.place(st.From), p.place(st.To), p.pieces(st.Pieces), p.units.length(st.LengthM), p.slack(st.Hinges), p.coil(st)})
 	}
 	p.table(t)
 }
 
-func legKind(l fit.Leg) string {
-	switch {
-	case l.Drop:
-		return "drop"
-	case l.Bus:
-		return "backbone"
-	}
-	return "supply"
-}
-
 // slack says how much bow each hinge on the way takes.
-func (p *page) slack(l fit.Leg) string {
-	if l.HingeM <= 0 {
+func (p *page) slack(hinges []drill.FrameLink) string {
+	if len(hinges) == 0 {
 		return "none"
 	}
-	links := hingesOn(l, p.f.Harness.Frame)
-	where := listing(links, func(k drill.FrameLink) string {
+	return listing(hinges, func(k drill.FrameLink) string {
 		return fmt.Sprintf("%s between %s and %s", p.units.length(k.SlackM), k.From, k.To)
 	})
-	if where == "" {
-		return p.units.length(l.HingeM)
-	}
-	return where
 }
 
-// hingesOn are the stretches of frame with slack that the leg's way goes along.
-func hingesOn(l fit.Leg, frame drill.Frame) []drill.FrameLink {
-	at := map[string]drill.Point{}
-	for _, q := range frame.Points {
-		at[q.ID] = q.At
-	}
-	var out []drill.FrameLink
-	for _, k := range frame.Links {
-		if k.SlackM <= 0 {
-			continue
-		}
-		for i := 1; i < len(l.Path); i++ {
-			a, b := l.Path[i-1], l.Path[i]
-			if drill.DistanceM(a, b) > samePlaceM && onStretch(a, at[k.From], at[k.To]) && onStretch(b, at[k.From], at[k.To]) {
-				out = append(out, k)
-				break
-			}
-		}
-	}
-	return out
-}
-
-// samePlaceM is how far apart places of a way may be and still be one.
-const samePlaceM = 0.005
-
-// onStretch tells whether a place lies on the straight stretch between two.
-func onStretch(q, a, b drill.Point) bool {
-	return math.Abs(drill.DistanceM(a, q)+drill.DistanceM(q, b)-drill.DistanceM(a, b)) < samePlaceM/10
-}
-
-// surplus says how much is coiled, and where: at the end that is not at the
-// power point or a hinge.
-func (p *page) surplus(l fit.Leg) string {
+// coil says how much is left over, and where it goes.
+func (p *page) coil(s harness.Step) string {
 	const leastM = 0.05
-	if l.SurplusM() < leastM {
+	if s.CoilM < leastM {
 		return "nothing"
 	}
-	return fmt.Sprintf("%s at %s", p.units.length(l.SurplusM()), p.place(l.To))
+	if s.CoilAt == s.To {
+		return p.units.length(s.CoilM)
+	}
+	return fmt.Sprintf("%s at %s", p.units.length(s.CoilM), s.CoilAt)
 }
 
 func (p *page) stagingEnds() {

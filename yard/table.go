@@ -15,13 +15,13 @@ const (
 	blank       // room to write
 )
 
-// column is one column of a tick table. A column of text without a width is as wide as
-// its text.
+// column is one column of a tick table. A column of text is as wide as its
+// widest text, or wraps and takes what is left.
 type column struct {
 	title string
 	kind  field
-	mm    float64
-	wrap  bool // takes what width is left, and wraps
+	mm    float64 // least width
+	wrap  bool
 	bold  bool
 	right bool
 }
@@ -33,179 +33,205 @@ type tickTable struct {
 	again   string     // what stands over the header on later pages
 }
 
-const (
-	tickRowMM = boxMM + 2.2
-	cellPadMM = 1.4
-)
+const cellPadMM = 1.4
+
+// grid is a tick table laid out for a page.
+type grid struct {
+	tickTable
+	look
+	st     drawing.TextStyle
+	head   drawing.TextStyle
+	widths []float64
+}
+
+func (p *page) grid(t tickTable) grid {
+	g := grid{tickTable: t, look: p.look, st: p.Text, head: p.Text.Sized(p.Text.SizePT - 2).Bold()}
+	g.widths = g.share(p.Width())
+	return g
+}
 
 // table draws the table.
 func (p *page) table(t tickTable) {
-	st := p.Text
-	widths := t.widths(st, p.Width())
-	head := t.headMM(st, widths)
+	g := p.grid(t)
+	head := g.headMM()
 	for i, row := range t.rows {
-		h := t.rowMM(st, widths, row)
+		h := g.rowMM(row)
 		if i == 0 || p.Left() < h {
 			p.Need(head + h)
 			if i > 0 {
-				p.Styled(t.again+", continued", st.Bold())
+				p.Styled(t.again+", continued", p.Text.Bold())
 			}
 			s, r := p.Area(head)
-			t.drawHead(s, r, st, widths)
+			g.drawHead(s, r)
 		}
 		s, r := p.Area(h)
-		t.drawRow(s, r, st, widths, row)
+		g.drawRow(s, r, row)
 	}
 	p.Space(3)
 }
 
 // tableMM is the height of the table where no page ends in it.
 func (p *page) tableMM(t tickTable) float64 {
-	widths := t.widths(p.Text, p.Width())
-	h := t.headMM(p.Text, widths) + 3
+	g := p.grid(t)
+	h := g.headMM() + 3
 	for _, row := range t.rows {
-		h += t.rowMM(p.Text, widths, row)
+		h += g.rowMM(row)
 	}
 	return h
 }
 
-func (t tickTable) styleOf(c column, st drawing.TextStyle) drawing.TextStyle {
+// style is that of the texts of a column.
+func (g grid) style(c column) drawing.TextStyle {
+	st := g.st
 	if c.bold {
 		st = st.Bold()
-	}
-	if c.right {
-		st = st.Aligned(drawing.Right)
 	}
 	return st
 }
 
-func headStyle(st drawing.TextStyle) drawing.TextStyle {
-	return st.Sized(st.SizePT - 2).Bold()
-}
-
-// widths are those of the columns. Columns that are wider together than the
-// page are shrunk alike, and their text with them.
-func (t tickTable) widths(st drawing.TextStyle, w float64) []float64 {
-	out, sum, wraps := make([]float64, len(t.columns)), 0.0, 0
+// share deals out the width of the page: columns that do not wrap get what
+// they need, those that wrap the rest. What nobody needs goes to the columns
+// to write in, or else to those to tick.
+func (g grid) share(w float64) []float64 {
+	t := drawing.Table{Text: g.st}
+	t.Rows = make([][]drawing.Cell, len(g.rows))
+	for i := range t.Rows {
+		t.Rows[i] = make([]drawing.Cell, len(g.columns))
+	}
 	k := 0
-	for i, c := range t.columns {
-		out[i] = max(c.mm, longestWord(headStyle(st), c.title)+2*cellPadMM)
-		if c.kind == tick {
-			out[i] = max(out[i], boxMM+2*cellPadMM)
+	for i, c := range g.columns {
+		least := max(c.mm, longestWord(g.head, c.title)+2*cellPadMM+0.2)
+		t.Columns = append(t.Columns, drawing.Column{Bold: c.bold})
+		switch {
+		case c.kind == tick:
+			t.Columns[i].WidthMM = max(least, g.box+2*cellPadMM)
+		case c.kind == blank:
+			t.Columns[i].WidthMM = least
+		case c.wrap:
+			t.Columns[i].Title = strings.Repeat("n", int(least/g.st.WidthMM("n")))
+		default:
+			for _, row := range g.rows {
+				least = max(least, g.style(c).WidthMM(row[k])+2*cellPadMM+0.2)
+			}
+			t.Columns[i].WidthMM = least
 		}
 		if c.kind == words {
-			if c.wrap {
-				wraps++
-			} else {
-				for _, row := range t.rows {
-					out[i] = max(out[i], t.styleOf(c, st).WidthMM(row[k])+2*cellPadMM+0.1)
-				}
+			for r, row := range g.rows {
+				t.Rows[r][i].Text = row[k]
 			}
 			k++
 		}
-		sum += out[i]
 	}
-	for i, c := range t.columns {
-		switch {
-		case sum > w:
-			out[i] *= w / sum
-		case c.wrap:
-			out[i] += (w - sum) / float64(wraps)
-		case wraps == 0 && c.kind == blank:
-			out[i] += (w - sum) / float64(t.count(blank))
+	return g.spread(t.Widths(w), w)
+}
+
+// spread gives what is left of the width to the columns that gain most by it.
+func (g grid) spread(widths []float64, w float64) []float64 {
+	left := w - total(widths)
+	for _, gains := range []func(column) bool{
+		func(c column) bool { return c.kind == blank },
+		func(c column) bool { return c.wrap },
+		func(c column) bool { return c.kind == tick && c.title != "" },
+	} {
+		n := 0
+		for _, c := range g.columns {
+			if gains(c) {
+				n++
+			}
+		}
+		for i, c := range g.columns {
+			if n > 0 && left > 0 && gains(c) {
+				widths[i] += left / float64(n)
+			}
+		}
+		if n > 0 {
+			break
 		}
 	}
-	return out
+	return widths
 }
 
-func (t tickTable) count(kind field) int {
-	n := 0
-	for _, c := range t.columns {
-		if c.kind == kind {
-			n++
-		}
+func (g grid) headMM() float64 {
+	lines := 1
+	for i, c := range g.columns {
+		lines = max(lines, len(g.head.Wrap(c.title, g.widths[i]-2*cellPadMM+0.1)))
 	}
-	return n
+	return float64(lines)*g.head.LineMM() + 1.6
 }
 
-
-func (t tickTable) headMM(st drawing.TextStyle, widths []float64) float64 {
-	h, lines := headStyle(st), 1
-	for i, c := range t.columns {
-		lines = max(lines, len(h.Wrap(c.title, widths[i]-2*cellPadMM+0.05)))
-	}
-	return float64(lines)*h.LineMM() + 1.6
-}
-
-func (t tickTable) drawHead(s *drawing.Sheet, r drawing.Rect, st drawing.TextStyle, widths []float64) {
-	h := headStyle(st)
-	s.Rect(drawing.Rect{X: r.X, Y: r.Y, W: total(widths), H: r.H}, drawing.Pen{}, drawing.Tint)
+func (g grid) drawHead(s *drawing.Sheet, r drawing.Rect) {
+	s.Rect(drawing.Rect{X: r.X, Y: r.Y, W: total(g.widths), H: r.H}, drawing.Pen{}, drawing.Tint)
 	x := r.X
-	for i, c := range t.columns {
-		lines := h.Wrap(c.title, widths[i]-2*cellPadMM+0.05)
-		at := drawing.Point{X: x + cellPadMM, Y: r.Y + 0.8}
-		style := h
+	for i, c := range g.columns {
+		lines := g.head.Wrap(c.title, g.widths[i]-2*cellPadMM+0.1)
+		at, style := drawing.Point{X: x + cellPadMM, Y: r.Y + 0.8}, g.head
 		if c.right {
-			at.X, style = x+widths[i]-cellPadMM, h.Aligned(drawing.Right)
+			at.X, style = x+g.widths[i]-cellPadMM, g.head.Aligned(drawing.Right)
 		}
 		writeLines(s, at, lines, style)
-		x += widths[i]
+		x += g.widths[i]
 	}
-	s.Line(drawing.Point{X: r.X, Y: r.Bottom()}, drawing.Point{X: r.X + total(widths), Y: r.Bottom()}, drawing.Thin)
+	s.Line(drawing.Point{X: r.X, Y: r.Bottom()}, drawing.Point{X: r.X + total(g.widths), Y: r.Bottom()}, drawing.Thin)
 }
 
-func (t tickTable) rowMM(st drawing.TextStyle, widths []float64, row []string) float64 {
-	h, k := 0.0, 0
-	if t.count(tick)+t.count(blank) > 0 {
-		h = tickRowMM
+// lines are the lines of one cell of text.
+func (g grid) lines(i int, text string) []string {
+	if c := g.columns[i]; c.wrap {
+		return g.style(c).Wrap(text, g.widths[i]-2*cellPadMM)
 	}
-	for i, c := range t.columns {
+	return []string{text}
+}
+
+// least is the height of a row of one line: that of a box, where there is one.
+func (g grid) least() float64 {
+	for _, c := range g.columns {
 		if c.kind != words {
-			continue
+			return g.box + 2.2
 		}
-		lines := 1
-		if c.wrap {
-			lines = len(t.styleOf(c, st).Wrap(row[k], widths[i]-2*cellPadMM))
+	}
+	return g.st.LineMM() + 2
+}
+
+func (g grid) rowMM(row []string) float64 {
+	h, k := g.least(), 0
+	for i, c := range g.columns {
+		if c.kind == words {
+			h = max(h, float64(len(g.lines(i, row[k])))*g.st.LineMM()+2)
+			k++
 		}
-		h = max(h, float64(lines)*st.LineMM()+2)
-		k++
 	}
 	return h
 }
 
-func (t tickTable) drawRow(s *drawing.Sheet, r drawing.Rect, st drawing.TextStyle, widths []float64, row []string) {
-	x, k := r.X, 0
-	for i, c := range t.columns {
+func (g grid) drawRow(s *drawing.Sheet, r drawing.Rect, row []string) {
+	x, k, least := r.X, 0, g.least()
+	for i, c := range g.columns {
 		switch c.kind {
 		case tick:
-			box(s, x+cellPadMM, r.Y+tickRowMM/2)
+			box(s, x+cellPadMM, r.Y+least/2, g.box)
 		case blank:
-			s.Line(drawing.Point{X: x + cellPadMM, Y: r.Y + tickRowMM - 1.4}, drawing.Point{X: x + widths[i] - cellPadMM, Y: r.Y + tickRowMM - 1.4}, drawing.Hair)
+			y := r.Y + least - 1.4
+			s.Line(drawing.Point{X: x + cellPadMM, Y: y}, drawing.Point{X: x + g.widths[i] - cellPadMM, Y: y}, drawing.Hair)
 		case words:
-			t.drawWords(s, drawing.Rect{X: x, Y: r.Y, W: widths[i], H: r.H}, t.styleOf(c, st), c, row[k])
+			g.drawWords(s, drawing.Rect{X: x + cellPadMM, Y: r.Y, W: g.widths[i] - 2*cellPadMM, H: least}, c, g.lines(i, row[k]))
 			k++
 		}
-		x += widths[i]
+		x += g.widths[i]
 	}
-	s.Line(drawing.Point{X: r.X, Y: r.Bottom()}, drawing.Point{X: r.X + total(widths), Y: r.Bottom()}, drawing.Grid)
+	s.Line(drawing.Point{X: r.X, Y: r.Bottom()}, drawing.Point{X: r.X + total(g.widths), Y: r.Bottom()}, drawing.Grid)
 }
 
-func (t tickTable) drawWords(s *drawing.Sheet, r drawing.Rect, st drawing.TextStyle, c column, text string) {
-	x, w := r.X+cellPadMM, r.W-2*cellPadMM
+// drawWords writes a cell: one line stands beside its box, more begin at the top.
+func (g grid) drawWords(s *drawing.Sheet, r drawing.Rect, c column, lines []string) {
+	st, high := g.style(c), float64(len(lines))*g.st.LineMM()
+	at := drawing.Point{X: r.X, Y: r.Y + max(1, (r.H-high)/2)}
+	if !c.wrap {
+		st = st.Shrink(lines[0], r.W, 4)
+	}
 	if c.right {
-		x = r.Right() - cellPadMM
+		at.X, st = r.Right(), st.Aligned(drawing.Right)
 	}
-	lines := []string{text}
-	if c.wrap {
-		lines = st.Wrap(text, w)
-	} else {
-		st = st.Shrink(text, w, 4)
-	}
-	y := r.Y + 1
-	if first := tickRowMM; t.count(tick)+t.count(blank) > 0 && float64(len(lines))*st.LineMM() < first-2 {
-		y = r.Y + (first-float64(len(lines))*st.LineMM())/2
-	}
-	writeLines(s, drawing.Point{X: x, Y: y}, lines, st)
+	writeLines(s, at, lines, st)
 }
 
 func total(widths []float64) float64 {

@@ -44,8 +44,8 @@ func (u units) cut(m float64) string {
 	return strconv.FormatFloat(halves/2, 'f', 1, 64) + " in"
 }
 
-// place says where a point is in words: "0.40 m behind the front rank, 4.50 m
-// left of the middle, 1.60 m up".
+// place says where a point is in words, from the middle of the front rank at
+// ground level: "0.40 m behind, 4.50 m left, 1.60 m up".
 func (u units) place(p drill.Point) string {
 	side := func(v float64, plus, minus, none string) string {
 		switch {
@@ -57,9 +57,9 @@ func (u units) place(p drill.Point) string {
 		return none
 	}
 	return strings.Join([]string{
-		side(p.Forward, "ahead of the front rank", "behind the front rank", "at the front rank"),
-		side(p.Right, "right of the middle", "left of the middle", "on the middle line"),
-		side(p.Up, "up", "below the ground line", "on the ground"),
+		side(p.Forward, "ahead", "behind", "at the front rank"),
+		side(p.Right, "right", "left", "in the middle"),
+		side(p.Up, "up", "below the ground", "on the ground"),
 	}, ", ")
 }
 
@@ -111,4 +111,3 @@ func sentence(name string) string {
 	}
 	return strings.ToUpper(name[:1]) + name[1:]
 }
-
