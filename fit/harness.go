@@ -88,3 +88,30 @@ func (l Leg) NeedM() float64 { return l.RouteM + l.HingeM + l.LoopM }
 
 // SurplusM is how much longer the leg is than it must be, m: to be coiled.
 func (l Leg) SurplusM() float64 { return l.LengthM - l.NeedM() }
+
+// Ways is how many connectors meet at the place: ends of legs, and terminators.
+func (h Harness) Ways(id string) int {
+	n := 0
+	for _, l := range h.Legs {
+		if l.From == id {
+			n++
+		}
+		if l.To == id {
+			n++
+		}
+	}
+	if len(h.Bus) > 0 {
+		for _, end := range []string{h.Bus[0], h.Bus[len(h.Bus)-1]} {
+			if end == id {
+				n++
+			}
+		}
+	}
+	return n
+}
+
+// TeesAt is how many junctions of three ways make the junction at that place:
+// one for three ways, and one more plugged on for each further way. J1 has four
+// where the gateway drops from it: feed, gateway, and the two arms of the
+// backbone or an arm and a terminator.
+func (h Harness) TeesAt(id string) int { return max(1, h.Ways(id)-2) }

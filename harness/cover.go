@@ -53,15 +53,13 @@ func (s Stock) Cover(needM, areaMM2 float64, rule CoverRule) Cover {
 	return Cover{}
 }
 
-// AreaMM2 is the cross-section from which Cover takes its pieces; NaN where
-// none is large enough.
-func (s Stock) AreaMM2(least float64) float64 {
+// Areas are the cross-sections in stock, mm2, least first.
+func (s Stock) Areas() []float64 {
+	var as []float64
 	for _, r := range s.reels {
-		if r.areaMM2 >= least {
-			return r.areaMM2
-		}
+		as = append(as, r.areaMM2)
 	}
-	return math.NaN()
+	return as
 }
 
 // reel is the stock of one cross-section. fewest[t] is the least number of

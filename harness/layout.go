@@ -91,7 +91,9 @@ func (b *builder) leg(leg fit.Leg, from, to int) {
 	path := w.to(to)
 	leg.ID = fmt.Sprintf("L%d", len(b.h.Legs)+1)
 	leg.RouteM = metres(w.um[to])
-	leg.Path = b.net.points(path)
+	if leg.Path = b.net.points(path); len(leg.Path) == 1 {
+		leg.Path = append(leg.Path, leg.Path[0]) // two things at one stand
+	}
 	leg.Hinges = b.net.hinges(path)
 	for _, h := range leg.Hinges {
 		leg.HingeM += h.SlackM

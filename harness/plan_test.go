@@ -49,6 +49,11 @@ func sound(t testing.TB, f *fit.Fit, h fit.Harness, cat parts.Catalogue) {
 			busM += leg.LengthM
 		}
 	}
+	for _, p := range h.Places {
+		if p.Kind == fit.JunctionPlace && h.Ways(p.ID) < 3 {
+			t.Errorf("junction %s joins %d ways", p.ID, h.Ways(p.ID))
+		}
+	}
 	if len(reached) != len(h.Places) {
 		t.Errorf("%d of %d places are reached", len(reached), len(h.Places))
 	}
@@ -72,7 +77,8 @@ func soundLeg(t testing.TB, leg fit.Leg, places map[string]fit.Place, cat parts.
 	for i := 1; i < len(leg.Path); i++ {
 		way += drill.DistanceM(leg.Path[i-1], leg.Path[i])
 	}
-	if math.Abs(way-leg.RouteM) > 1e-5 || leg.Path[0] != places[leg.From].At || leg.Path[len(leg.Path)-1] != places[leg.To].At {
+	if len(leg.Path) < 2 || math.Abs(way-leg.RouteM) > 1e-5 ||
+		drill.DistanceM(leg.Path[0], places[leg.From].At) > 1e-6 || drill.DistanceM(leg.Path[len(leg.Path)-1], places[leg.To].At) > 1e-6 {
 		t.Errorf("%s: way %v of %g m is said to be %g m from %v to %v", leg.ID, leg.Path, way, leg.RouteM, places[leg.From], places[leg.To])
 	}
 	slack, sum := 0.0, 0.0
@@ -365,6 +371,9 @@ func TestStaging(t *testing.T) {
 	h, _, err := Plan(oneNodeAHead(d), parts.BuiltIn(), ahead(d), Options{StubMaxM: 1})
 	if err != nil {
 		t.Fatal(err)
+	}
+	if got := []int{h.Ways("supply"), h.Ways("J1"), h.TeesAt("J1"), h.Ways(h.Bus[0])}; !slices.Equal(got, []int{1, 4, 2, 2}) {
+		t.Errorf("ways at supply and J1, tees there, ways at the left end: %v", got)
 	}
 	steps := Staging(h)
 	var ends []string
