@@ -4,7 +4,6 @@ import (
 	"fmt"
 
 	"runproof/drawing"
-	"runproof/fit"
 	"runproof/parts"
 )
 
@@ -16,7 +15,7 @@ func (b *book) parts() {
 	if len(cat.Parts) == 0 {
 		cat = parts.BuiltIn()
 	}
-	kit := cat.Kit(Need(b.f))
+	kit := cat.Kit(b.f.Need())
 	cost, unpriced := kit.Cost()
 	b.Table(kitTable(kit, cost > 0))
 	if cost > 0 {
@@ -30,29 +29,6 @@ func (b *book) parts() {
 		b.Item("·", n)
 	}
 	b.tubeTable()
-}
-
-// Need counts what a fit asks of a catalogue of parts.
-func Need(f *fit.Fit) parts.Need {
-	n := parts.Need{Node: f.Drill.Sensing.Node, Nodes: len(f.Nodes)}
-	if len(f.Nodes) > 0 {
-		n.Node = f.Nodes[0].Part
-	}
-	for _, node := range f.Nodes {
-		n.FreePorts += node.Ports
-	}
-	n.FreePorts -= len(f.Map)
-	runs := runsByID(&f.Drill)
-	byBore := map[float64]int{}
-	for _, l := range f.Map {
-		h, _ := f.Drill.Head(runs[l.Run].Head)
-		byBore[h.HoseMM]++
-		n.TubesM = append(n.TubesM, l.TubeM)
-	}
-	for _, mm := range sortedKeys(byBore) {
-		n.Hoses = append(n.Hoses, parts.HoseNeed{MM: mm, Sensors: byBore[mm]})
-	}
-	return n
 }
 
 func kitTable(kit parts.Kit, priced bool) drawing.Table {

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"runproof/alarm"
+	"runproof/check"
 	"runproof/drawing"
 	"runproof/views"
 	"runproof/walk"
@@ -86,6 +87,12 @@ func (b *book) plannedStage() stage {
 		words += "; proved to be the fewest nodes, then node-head pairs, then tube"
 	} else if a.Bound != "" {
 		words += "; " + a.Bound
+	}
+	if len(b.f.Harness.Legs) == 0 {
+		words += "; without a harness: plan again with runproof plan for legs, volts and fuse"
+	}
+	if n := b.f.Checks.Count(check.Broken); n > 0 {
+		return stage{"planned", stageAttend, fmt.Sprintf("%s; %s broken", words, one(n, "rule"))}
 	}
 	return stage{"planned", stageDone, words}
 }

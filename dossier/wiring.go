@@ -12,12 +12,11 @@ import (
 // wiring is what the next technician needs of harness, power and bus: where the
 // legs run, what a meter should show, and where gateway and antenna are.
 func (b *book) wiring() {
+	if len(b.f.Harness.Legs) == 0 {
+		return // the first page says so
+	}
 	b.NewPage()
 	b.Title("Harness, power and bus")
-	if len(b.f.Harness.Legs) == 0 {
-		b.Paragraph("The fit has no harness: it was planned without one. Plan again with runproof plan.")
-		return
-	}
 	b.legTable()
 	b.voltTable()
 	b.fuseFacts()
