@@ -28,7 +28,9 @@ func bestOrder(n *net, m matrix) answer {
 		return answer{spread(exact(g), members), true, "dynamic programme over all orders"}
 	}
 	order := search(g)
-	found, least := g.pathUM(order), lowerBound(g, g.pathUM(order))
+	least := lowerBound(g, g.pathUM(order))
+	order = polish(g, order, least)
+	found := g.pathUM(order)
 	a := answer{order: spread(order, members)}
 	if found-least < sameUM {
 		a.optimal = true

@@ -190,9 +190,10 @@ func TestRingOrders(t *testing.T) {
 		if len(g.um) < 2 {
 			return
 		}
-		found := g.pathUM(search(g))
-		if low := lowerBound(g, found); found < want || low > want {
-			t.Fatalf("search %d, bound %d, optimum %d µm", found, low, want)
+		line := search(g)
+		low := lowerBound(g, g.pathUM(line))
+		if found := g.pathUM(polish(g, line, low)); found < want || low > want || found > g.pathUM(line) {
+			t.Fatalf("search %d, polished %d, bound %d, optimum %d µm", g.pathUM(line), found, low, want)
 		}
 	})
 }

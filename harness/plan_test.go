@@ -172,6 +172,10 @@ func TestAnyGateway(t *testing.T) {
 			}
 		}
 		gateway := drill.Point{Forward: rapid.Float64Range(-20, 20).Draw(t, "forward"), Right: rapid.Float64Range(-9, 9).Draw(t, "right"), Up: rapid.Float64Range(0, 4).Draw(t, "up")}
+		d.Cart.Position = drill.CartPosition(rapid.IntRange(0, 1).Draw(t, "cart"))
+		if rapid.Bool().Draw(t, "supply told") {
+			d.Supply.At = &drill.Point{Forward: rapid.Float64Range(-9, 12).Draw(t, "supply forward"), Right: rapid.Float64Range(-2, 2).Draw(t, "supply right"), Up: 1}
+		}
 		opt := Options{StubMaxM: rapid.SampledFrom([]float64{0, math.NaN(), 0.3, 1, 11}).Draw(t, "stub"), AreaMM2: rapid.SampledFrom([]float64{0, 1.5, 4}).Draw(t, "area")}
 		f := oneNodeAHead(d)
 		h, _, err := Plan(f, cat, gateway, opt)

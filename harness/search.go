@@ -5,17 +5,17 @@ import (
 	"slices"
 )
 
-// How hard search tries. More kicks bring nothing on frames of farm size.
+// How hard search tries. More brings nothing on frames of farm size.
 const (
 	orMost = 3   // stops that are moved together
+	starts = 40  // lines begun, from stops spread over the drill
 	kicks  = 200 // disturbances of the best line
 )
 
-// search is a short line through all stops with free ends: from the left, from
-// each stop always to the nearest, then improved until neither turning a
-// stretch round nor moving up to three stops elsewhere shortens it; the best is
-// disturbed and improved again a fixed number of times. Chance has a fixed
-// seed: the same frame, the same line.
+// search is a short line through all stops with free ends: from the left, and
+// from stops all over the drill always to the nearest, then improved until
+// neither turning a stretch round nor moving up to three stops elsewhere
+// shortens it.
 func search(m matrix) []int {
 	n := len(m.um)
 	best := make([]int, n)
@@ -23,13 +23,20 @@ func search(m matrix) []int {
 		best[i] = i
 	}
 	m.improve(best)
-	for start := range n {
+	for start := 0; start < n; start += 1 + n/starts {
 		if p := m.nearestFirst(start); m.improve(p) < m.pathUM(best) {
 			best = p
 		}
 	}
+	return leftFirst(best)
+}
+
+// polish disturbs the line and improves it again a number of times, or until it
+// is as short as it can be: least is a proved bound, micrometres. Chance has a
+// fixed seed: the same frame, the same line.
+func polish(m matrix, best []int, least int) []int {
 	r := rand.New(rand.NewPCG(1962, 10))
-	for range kicks {
+	for k := 0; k < kicks && m.pathUM(best)-least >= sameUM; k++ {
 		p := kick(best, r)
 		if m.improve(p) < m.pathUM(best) {
 			best = p
@@ -102,10 +109,12 @@ func (m matrix) move(p []int) bool {
 // moveOne moves the stretch of that size at i to the first place where it
 // shortens the path.
 func (m matrix) moveOne(p []int, i, size int) bool {
-	part := slices.Clone(p[i : i+size])
-	rest := slices.Concat(p[:i], p[i+size:])
+	gain := m.step(p, i-1, i) + m.step(p, i+size-1, i+size) - m.step(p, i-1, i+size)
+	if gain <= 0 {
+		return false
+	}
+	part, rest := slices.Clone(p[i:i+size]), slices.Concat(p[:i], p[i+size:])
 	first, last := part[0], part[size-1]
-	gain := m.step(p, i-1, i) + m.step(p, i+size-1, i+size) - m.step(rest, i-1, i)
 	for k := 0; k <= len(rest); k++ {
 		in := -m.step(rest, k-1, k)
 		there, back := in, in

@@ -61,52 +61,65 @@ func (n *net) spanOf(vs []int) (span, bool) {
 // Stops are numbered from left to right.
 func (s span) walk(m matrix) []int {
 	a, b := m.farthest()
-	at := make(map[int][]int) // stops at each vertex
+	w := walker{span: s, stops: make(map[int][]int), goal: m.vertex[b]}
 	for i, v := range m.vertex {
-		at[v] = append(at[v], i)
+		w.stops[v] = append(w.stops[v], i)
 	}
-	var order []int
-	var visit func(v, from int)
-	var leftmost func(v, from int) (first int, last bool)
-	leftmost = func(v, from int) (int, bool) {
-		first, last := math.MaxInt, v == m.vertex[b]
-		if stops := at[v]; len(stops) > 0 {
-			first = stops[0]
-		}
-		for _, e := range s.net.edges[v] {
-			if s.kept[e.to] && e.to != from {
-				f, l := leftmost(e.to, v)
-				first, last = min(first, f), last || l
-			}
-		}
-		return first, last
+	w.visit(m.vertex[a], -1)
+	return w.order
+}
+
+// walker walks a span depth first.
+type walker struct {
+	span
+	stops map[int][]int // at each vertex
+	goal  int           // vertex at which the walk ends
+	order []int         // stops so far
+}
+
+// branch is what lies beyond an edge.
+type branch struct {
+	to    int
+	first int  // its leftmost stop
+	last  bool // the goal is in it
+}
+
+// turn is when the branch is walked: from left to right, the goal's at last.
+func (b branch) turn() int {
+	if b.last {
+		return math.MaxInt
 	}
-	visit = func(v, from int) {
-		order = append(order, at[v]...)
-		type branch struct {
-			to, first int
-			last      bool
-		}
-		var bs []branch
-		for _, e := range s.net.edges[v] {
-			if s.kept[e.to] && e.to != from {
-				f, l := leftmost(e.to, v)
-				bs = append(bs, branch{e.to, f, l})
-			}
-		}
-		slices.SortFunc(bs, func(x, y branch) int {
-			if x.last != y.last {
-				if x.last {
-					return 1
-				}
-				return -1
-			}
-			return cmp.Compare(x.first, y.first)
-		})
-		for _, x := range bs {
-			visit(x.to, v)
+	return b.first
+}
+
+// visit walks what is beyond v when one comes from the vertex from.
+func (w *walker) visit(v, from int) {
+	w.order = append(w.order, w.stops[v]...)
+	bs := w.branches(v, from)
+	slices.SortFunc(bs, func(x, y branch) int { return cmp.Compare(x.turn(), y.turn()) })
+	for _, b := range bs {
+		w.visit(b.to, v)
+	}
+}
+
+func (w *walker) branches(v, from int) []branch {
+	var bs []branch
+	for _, e := range w.net.edges[v] {
+		if w.kept[e.to] && e.to != from {
+			bs = append(bs, w.beyond(e.to, v))
 		}
 	}
-	visit(m.vertex[a], -1)
-	return order
+	return bs
+}
+
+// beyond sums up the branch that begins at v.
+func (w *walker) beyond(v, from int) branch {
+	b := branch{v, math.MaxInt, v == w.goal}
+	if stops := w.stops[v]; len(stops) > 0 {
+		b.first = stops[0]
+	}
+	for _, c := range w.branches(v, from) {
+		b.first, b.last = min(b.first, c.first), b.last || c.last
+	}
+	return b
 }
