@@ -21,19 +21,19 @@ const (
 )
 
 // draw draws a label within its place.
-func (l LabelSheet) draw(s *drawing.Sheet, r drawing.Rect, it label) error {
-	m, err := encode(it.code.String())
+func (l LabelSheet) draw(s *drawing.Sheet, r drawing.Rect, it label, made *codes) error {
+	k, err := made.of(it.code.String())
 	if err != nil {
 		return l.tooSmall(it, "its code would be too dense")
 	}
 	in := r.Inset(labelPadMM)
 	side := math.Min(codeMaxMM, math.Min(in.H, in.W*0.45))
-	if side/float64(len(m)+2*quietModules) < moduleMM {
-		return l.tooSmall(it, fmt.Sprintf("the code on it needs %.0f mm", moduleMM*float64(len(m)+2*quietModules)))
+	if least := moduleMM * float64(k.side); side < least {
+		return l.tooSmall(it, fmt.Sprintf("the code on it needs %.0f mm", math.Ceil(least)))
 	}
-	s.Group("", it.code.String(), func() {
-		m.draw(s, drawing.Rect{X: in.Right() - side, Y: in.Y + (in.H-side)/2, W: side, H: side})
-		err = l.write(s, drawing.Rect{X: in.X, Y: in.Y, W: in.W - side, H: in.H}, it)
+	s.Group("", k.text, func() {
+		k.draw(s, drawing.Rect{X: in.Right() - side, Y: in.Y + (in.H-side)/2, W: side, H: side})
+		err = l.write(s, drawing.Rect{X: in.X, Y: in.Y, W: in.W - side - 0.5, H: in.H}, it)
 	})
 	return err
 }

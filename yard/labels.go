@@ -83,12 +83,13 @@ func (j *job) labelBook() (*drawing.Book, error) {
 	}
 	b := &drawing.Book{Info: drawing.Info{Title: "Labels: " + j.drillName(), Subject: "Labels of hoses, nodes and harness", Author: "Runproof"}}
 	all := j.labels()
+	var made codes
 	for i, l := range all {
 		at := (i + j.in.Skip) % sheet.each()
 		if i == 0 || at == 0 {
 			b.Sheets = append(b.Sheets, drawing.NewSheet(sheet.Paper))
 		}
-		if err := sheet.draw(b.Sheets[len(b.Sheets)-1], sheet.place(at), l); err != nil {
+		if err := sheet.draw(b.Sheets[len(b.Sheets)-1], sheet.place(at), l, &made); err != nil {
 			return nil, err
 		}
 	}

@@ -2,6 +2,7 @@ package yard
 
 import (
 	"image/color"
+	"slices"
 
 	"github.com/boombuler/barcode/qr"
 
@@ -43,48 +44,47 @@ type corner struct{ x, y int }
 // The ways along an edge with the dark module on the right hand.
 var ways = [4]corner{{1, 0}, {0, 1}, {-1, 0}, {0, -1}}
 
-// edges tells for each corner which ways lead along an edge from it.
-func (m modules) edges() map[corner]*[4]bool {
-	from := map[corner]*[4]bool{}
-	add := func(x, y, way int) {
-		c := corner{x, y}
-		if from[c] == nil {
-			from[c] = new([4]bool)
-		}
-		from[c][way] = true
+// edges tells for each corner which ways lead along an edge from it, row by
+// row from the top left.
+type edges struct {
+	across int // corners in a row
+	from   [][4]bool
+}
+
+func (e edges) at(c corner) *[4]bool { return &e.from[c.y*e.across+c.x] }
+
+func (e edges) add(c corner, way int, edge bool) {
+	if edge {
+		e.at(c)[way] = true
 	}
+}
+
+func (m modules) edges() edges {
+	e := edges{across: len(m) + 1, from: make([][4]bool, (len(m)+1)*(len(m)+1))}
 	for y := range m {
 		for x := range m[y] {
 			if !m[y][x] {
 				continue
 			}
-			if !m.dark(x, y-1) {
-				add(x, y, 0)
-			}
-			if !m.dark(x+1, y) {
-				add(x+1, y, 1)
-			}
-			if !m.dark(x, y+1) {
-				add(x+1, y+1, 2)
-			}
-			if !m.dark(x-1, y) {
-				add(x, y+1, 3)
-			}
+			e.add(corner{x, y}, 0, !m.dark(x, y-1))
+			e.add(corner{x + 1, y}, 1, !m.dark(x+1, y))
+			e.add(corner{x + 1, y + 1}, 2, !m.dark(x, y+1))
+			e.add(corner{x, y + 1}, 3, !m.dark(x-1, y))
 		}
 	}
-	return from
+	return e
 }
 
 // outline returns the closed edges of the dark areas, to be filled even-odd.
 // One shape has no seams between modules, which single squares would show in
 // some viewers.
 func (m modules) outline() [][]corner {
-	from := m.edges()
+	e := m.edges()
 	var rings [][]corner
-	for y := range len(m) + 1 {
-		for x := range len(m) + 1 {
-			for from[corner{x, y}] != nil && *from[corner{x, y}] != [4]bool{} {
-				rings = append(rings, follow(from, corner{x, y}))
+	for y := range e.across {
+		for x := range e.across {
+			for *e.at(corner{x, y}) != [4]bool{} {
+				rings = append(rings, e.follow(corner{x, y}))
 			}
 		}
 	}
@@ -93,32 +93,48 @@ func (m modules) outline() [][]corner {
 
 // follow walks along edges, which it takes away, until none is left where it is; as
 // many edges end at a corner as begin there, so that is where it began.
-func follow(from map[corner]*[4]bool, at corner) []corner {
+func (e edges) follow(at corner) []corner {
 	var ring []corner
 	last := -1
 	for {
-		way := -1
-		for w := range ways {
-			if from[at] != nil && from[at][w] {
-				way = w
-				break
-			}
-		}
+		way := slices.Index(e.at(at)[:], true)
 		if way < 0 {
 			return ring
 		}
 		if way != last {
 			ring = append(ring, at)
 		}
-		from[at][way], last = false, way
+		e.at(at)[way], last = false, way
 		at = corner{at.x + ways[way].x, at.y + ways[way].y}
 	}
 }
 
+// code is a QR code ready to be drawn.
+type code struct {
+	text  string
+	side  int // in modules, its quiet zone included
+	rings [][]corner
+}
+
+// codes keeps the code made last: both ends of a run carry the same one, and to
+// choose the best of the eight masks takes a while.
+type codes struct{ last code }
+
+func (k *codes) of(text string) (code, error) {
+	if k.last.text == text && text != "" {
+		return k.last, nil
+	}
+	m, err := encode(text)
+	if err != nil {
+		return code{}, err
+	}
+	k.last = code{text, len(m) + 2*quietModules, m.outline()}
+	return k.last, nil
+}
+
 // draw draws the code within a square, its quiet zone included.
-func (m modules) draw(s *drawing.Sheet, r drawing.Rect) {
-	size := r.W / float64(len(m)+2*quietModules)
-	rings := m.outline()
+func (k code) draw(s *drawing.Sheet, r drawing.Rect) {
+	size, rings := r.W/float64(k.side), k.rings
 	shape := make([][]drawing.Point, len(rings))
 	for i, ring := range rings {
 		for _, c := range ring {
