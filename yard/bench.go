@@ -198,20 +198,17 @@ func (j *job) pieces(ids []string) string {
 	return strings.Join(names, " + ")
 }
 
-// benchJunctions marks the junctions. One of three ways joins three legs; more
-// legs take more of them, plugged into one another.
+// benchJunctions marks the junctions.
 func (p *page) benchJunctions() {
-	const ways = 3
 	for _, place := range p.f.Harness.Places {
 		if place.Kind != fit.JunctionPlace {
 			continue
 		}
-		tees := max(1, len(p.plugs(place.ID, 0))-ways+1)
-		what := "Mark a junction"
+		tees, what := p.f.Harness.TeesAt(place.ID), "Mark a junction"
 		if tees > 1 {
 			what = fmt.Sprintf("Plug %d junctions of three ways into one another and mark them", tees)
 		}
-		p.step(fmt.Sprintf("%s “%s”. Its ways will take: %s.", what, place.ID, listing(p.plugs(place.ID, tees+ways-1), plug.String)))
+		p.step(fmt.Sprintf("%s “%s”. Its ways will take: %s.", what, place.ID, listing(p.plugs(place.ID, tees+2), plug.String)))
 	}
 }
 

@@ -116,8 +116,9 @@ func (p *page) notice(head, text string, m drawing.Mark, k drawing.Ink) {
 		heads = nil
 	}
 	high := float64(len(heads)+len(lines))*st.LineMM() + 4
-	s, r := p.Area(high + 2)
-	r.H -= 2
+	p.Space(1)
+	s, r := p.Area(high + 2.5)
+	r.H -= 2.5
 	s.Rect(r, drawing.Pen{Ink: k, WidthMM: 0.6}, drawing.NoInk)
 	s.Mark(drawing.Point{X: r.X + 6.5, Y: r.Y + 2 + 4}, 7, m, k)
 	y := writeLines(s, drawing.Point{X: r.X + 13, Y: r.Y + 2}, heads, bold)

@@ -76,14 +76,15 @@ func bandWords(b fit.OhmBand) string {
 // runPowerOn is power, volts, and the first sign of life of every box.
 func (p *page) runPowerOn() {
 	p.part("9  Power up and measure volts", 60)
-	p.step("Supply lead on the power point, plus and minus as marked: check it with the meter before the fuse goes in.")
+	p.step("Hands off the wiring, every connector closed. Supply lead on the power point, plus and minus as marked; the fuse is still out.")
+	p.step("Battery minus on, as the last wire of all. Engine off.")
+	p.step("Meter at the empty fuse holder: plus comes from the power point's side. If not, battery minus off again and turn the lead round.")
 	if pr := p.f.Protection; pr.RatingA > 0 {
 		p.step(fmt.Sprintf("Fuse in: %g A, at the power point's end. No larger one, whatever happens.", pr.RatingA),
 			fmt.Sprintf("All boxes together draw at most %s.", p.units.fixed(measure.Current, pr.ContinuousA, 2)))
 	} else {
 		p.missing("the fuse")
 	}
-	p.step("Battery minus on, last. Engine off.")
 	c, ok := p.engineOff()
 	if !ok {
 		p.missing("the voltages to expect at the boxes")
@@ -94,7 +95,7 @@ func (p *page) runPowerOn() {
 	if len(c.Off) > 0 {
 		p.notice("The plan expects boxes without enough voltage", listing(c.Off, p.place)+": more copper or a nearer power point is needed before these can work.", drawing.Cross, drawing.Vermillion)
 	}
-	p.step("Look at the list of nodes on the monitor: every serial of this sheet is there, and no other.", "Type in names, heads and ports from the key-in sheet of the dossier.")
+	p.step("Look at the list of nodes on the monitor: every serial of this sheet is there, and no other.", "Type in names, heads and runs by port from part 4; the key-in sheet of the dossier has the same in the order of typing.")
 	t := tickTable{again: "Nodes", columns: []column{{title: "node", bold: true}, {title: "name"}, {title: "sensors", right: true}, {title: "found", kind: tick, mm: 16}, {title: "all sensors alive", kind: tick, mm: 26}, {title: "not as planned", kind: blank, mm: 30}}}
 	for _, n := range p.nodes {
 		t.rows = append(t.rows, []string{n.Serial, n.Name, fmt.Sprint(len(n.Links))})

@@ -6,6 +6,7 @@ import (
 
 	"runproof/drawing"
 	"runproof/fit"
+	"runproof/parts"
 )
 
 // runSheet is the paper for the yard, in working order.
@@ -83,6 +84,7 @@ func (p *page) runSensors() {
 	p.part("3  Sensors into the runs", 60)
 	p.warn(cautionSeed)
 	p.step(fmt.Sprintf("Put each sensor about %s of hose from the outlet, the same all round a head.", p.units.short(p.d.Sensing.SensorFromHeadM)))
+	p.step("Cut the hose square, push both ends on the sensor" + p.withAdapters() + ", clamp both.")
 	p.step("The sensor's inlet faces the flow: it comes from the head.")
 	p.step("Clamps sit clear of moulded ridges and are tight all round; the hose hangs as before, without a kink.")
 	t := tickTable{again: "Sensors", columns: []column{
@@ -105,6 +107,16 @@ func (p *page) runSensors() {
 	if len(t.rows) > 0 {
 		p.table(t)
 	}
+}
+
+// withAdapters says where the sensors are of another size than the hoses.
+func (p *page) withAdapters() string {
+	for _, l := range p.f.Kit.Lines {
+		if l.Kind == parts.Adapter {
+			return " (hose and sensor of different size: an adapter on each side)"
+		}
+	}
+	return ""
 }
 
 // runTubes is the map of runs to ports, node by node: the only place of this
@@ -174,6 +186,9 @@ func (p *page) runRadio() {
 	if len(p.f.Radio.Options) == 0 {
 		p.missing("the places of gateway and antenna")
 		return
+	}
+	if m, ok := p.first(parts.Mount); ok {
+		p.step(fmt.Sprintf("In the cab: %s, out of the driver's view of the road; charger in its socket.", m))
 	}
 	best, people := p.f.Radio.Best(), p.f.Radio.People
 	p.step(fmt.Sprintf("Gateway on the %s: %s; its connectors down or to the side.", best.GatewayOn, p.units.place(best.Gateway)))
