@@ -41,3 +41,15 @@ type Protection struct {
 	FaultA      float64 `json:"fault_a"`        // that current, A
 	OpensS      float64 `json:"opens_s"`        // by when the fuse has opened then, s; 0 = not promised
 }
+
+// Wire is what a leg's supply conductors are, what flows in them, and what one
+// would wish for.
+type Wire struct {
+	Leg       string  `json:"leg"`        // id of the leg
+	AreaMM2   float64 `json:"area_mm2"`   // as planned, mm2
+	Gauge     string  `json:"gauge"`      // the American gauge nearest to it
+	Amps      float64 `json:"amps"`       // highest of all cases, A
+	AmpacityA float64 `json:"ampacity_a"` // what the wire may carry for long, A
+	DropV     float64 `json:"drop_v"`     // along the leg, go and return, highest of the cases that last, V
+	WishMM2   float64 `json:"wish_mm2"`   // cross-section at which the boxes beyond would have the drop that one would wish, mm2
+}

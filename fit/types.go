@@ -80,6 +80,7 @@ type Fit struct {
 
 	Harness    Harness       `json:"harness,omitzero"`     // how power and bus go along the frame
 	Power      []PowerCase   `json:"power,omitempty"`      // one for each case of the supply
+	Wires      []Wire        `json:"wires,omitempty"`      // advice on the supply conductors, leg by leg
 	Protection Protection    `json:"protection,omitzero"`  // the fuse at the supply end
 	Bus        Bus           `json:"bus,omitzero"`         // the data pair, judged by its rules
 	Radio      Radio         `json:"radio,omitzero"`       // the link to the cab

@@ -1,11 +1,16 @@
 package plan
 
 import (
+	"cmp"
+
 	"runproof/allocate"
+	"runproof/bus"
 	"runproof/check"
 	"runproof/drill"
 	"runproof/fit"
+	"runproof/harness"
 	"runproof/parts"
+	"runproof/power"
 )
 
 // Options are what a plan can be told beside drill and catalogue. The zero
@@ -28,7 +33,62 @@ func Make(d *drill.Drill, cat parts.Catalogue, o Options, made fit.Provenance) (
 	if err != nil {
 		return Outcome{}, err
 	}
-	f.Checks = append(check.Results{}, drill.Check(d)...)
-	f.Kit = cat.Kit(f.Need())
+	p := planner{f: f, cat: cat}
+	p.say(drill.Check(d))
+	if err := p.wire(); err != nil {
+		return Outcome{}, err
+	}
+	p.list()
 	return Outcome{f, a}, nil
+}
+
+// planner is a plan in the making.
+type planner struct {
+	f   *fit.Fit
+	cat parts.Catalogue
+}
+
+func (p *planner) say(rs check.Results) { p.f.Checks = append(p.f.Checks, rs...) }
+
+// wire lays the harness and judges what hangs on it.
+func (p *planner) wire() error {
+	if len(p.f.Nodes) == 0 {
+		return nil // nothing is sensed
+	}
+	gateway := p.f.Drill.Places().Hitch
+	h, rs, err := harness.Plan(p.f, p.cat, gateway, harness.Options{StubMaxM: p.stubMaxM()})
+	if err != nil {
+		return err
+	}
+	p.say(rs)
+	e, rs := power.Plan(p.f, h, p.cat)
+	p.f.Harness, p.f.Power, p.f.Wires, p.f.Protection = e.Harness, e.Cases, e.Wires, e.Protection
+	p.say(rs)
+	p.f.Bus, rs = bus.Plan(p.f, p.f.Harness, p.cat)
+	p.say(rs)
+	return nil
+}
+
+// stubMaxM is how long a drop may be by the rules of the nodes' bus.
+func (p *planner) stubMaxM() float64 {
+	part, _ := p.cat.Part(p.f.Nodes[0].Part)
+	return bus.StubMaxM(part.Bus, part.KbitS)
+}
+
+// list writes down the parts used and what to pick.
+func (p *planner) list() {
+	p.f.Parts = nil
+	p.f.Kit = p.cat.Kit(p.f.Need())
+	used := make(map[string]bool)
+	for _, n := range p.f.Nodes {
+		used[n.Part] = true
+	}
+	for _, l := range p.f.Kit.Lines {
+		used[cmp.Or(l.Part, "")] = true
+	}
+	for _, part := range p.cat.Parts {
+		if used[part.ID] {
+			p.f.Parts = append(p.f.Parts, part)
+		}
+	}
 }
