@@ -90,6 +90,7 @@ func (p *page) runPowerOn() {
 		p.missing("the voltages to expect at the boxes")
 		return
 	}
+	p.Need(60) // the table stays with what it is about
 	p.say(fmt.Sprintf("Measure between supply and return at each box, with all boxes on. The expected values are for %s at the power point. Where the power point has less or more, so do the boxes. A box well under its neighbours has a bad contact before it.", p.units.volts(c.SupplyV)))
 	p.volts(c)
 	if len(c.Off) > 0 {
@@ -116,7 +117,11 @@ func (j *job) engineOff() (fit.PowerCase, bool) {
 // which a person reaches them.
 func (p *page) volts(c fit.PowerCase) {
 	t := tickTable{again: "Volts", columns: []column{
-		{kind: tick}, {title: "at", bold: true}, {title: "expected", right: true, bold: true}, {title: "drop from the power point", right: true, mm: 27}, {title: "least at which it works", right: true, mm: 27},
+		{kind: tick},
+		{title: "at", bold: true},
+		{title: "expected", right: true, bold: true},
+		{title: "drop from the power point", right: true, mm: 27},
+		{title: "least at which it works", right: true, mm: 27},
 		{title: "measured", kind: blank, mm: 30},
 	}}
 	t.rows = append(t.rows, []string{"power point", p.units.volts(c.SupplyV), "", ""})
@@ -180,4 +185,20 @@ func (p *page) runSwitchSet() {
 	p.step("Way round, in the ground: " + w.Work.String() + ". Noted in the monitor as: ____________________")
 	p.step("Raise and lower twice: the monitor follows each time, and does not flutter in between.")
 	p.step("Raised with nothing flowing: no alarm. Lowered with nothing flowing: every open run alarms.")
+}
+
+// wayRound says which way round the switch works.
+func wayRound(w fit.WorkWay) string {
+	switch w {
+	case fit.WorkBelow:
+		return "Way round: the smaller angle is “in the ground”."
+	case fit.WorkAbove:
+		return "Way round: the larger angle is “in the ground”."
+	case fit.WorkClosed:
+		return "Way round: contact closed is “in the ground”."
+	case fit.WorkOpen:
+		return "Way round: contact open is “in the ground”."
+	case fit.WorkUnknown:
+	}
+	return "Way round: see what the switch says in the ground, and set that as “in the ground”."
 }

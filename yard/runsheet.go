@@ -2,10 +2,8 @@ package yard
 
 import (
 	"fmt"
-	"strings"
 
 	"runproof/drawing"
-	"runproof/fit"
 	"runproof/parts"
 )
 
@@ -64,9 +62,12 @@ const highM = 1.5 // from here on one climbs
 
 func (p *page) runNodes() {
 	t := tickTable{again: "Nodes", columns: []column{
-		{title: "node", bold: true}, {title: "name"}, {title: "head", bold: true},
+		{title: "node", bold: true},
+		{title: "name"},
+		{title: "head", bold: true},
 		{title: "where the head is", wrap: true},
-		{title: "mounted", kind: tick, mm: 19}, {title: "connectors not up", kind: tick, mm: 24},
+		{title: "mounted", kind: tick, mm: 19},
+		{title: "connectors not up", kind: tick, mm: 24},
 	}}
 	for _, n := range p.nodes {
 		t.rows = append(t.rows, []string{n.Serial, n.Name, string(n.Head), p.units.place(n.At.At)})
@@ -88,8 +89,13 @@ func (p *page) runSensors() {
 	p.step("The sensor's inlet faces the flow: it comes from the head.")
 	p.step("Clamps sit clear of moulded ridges and are tight all round; the hose hangs as before, without a kink.")
 	t := tickTable{again: "Sensors", columns: []column{
-		{title: "head", bold: true}, {title: "product"}, {title: "sensors", right: true}, {title: "on outlets", wrap: true},
-		{title: "hose inside", right: true}, {title: "all in", kind: tick, mm: 15}, {title: "all face the flow", kind: tick, mm: 22},
+		{title: "head", bold: true},
+		{title: "product"},
+		{title: "sensors", right: true},
+		{title: "on outlets", wrap: true},
+		{title: "hose inside", right: true},
+		{title: "all in", kind: tick, mm: 15},
+		{title: "all face the flow", kind: tick, mm: 22},
 	}}
 	for _, h := range p.servedHeads() {
 		var outlets []int
@@ -143,9 +149,15 @@ func (p *page) runTubes() {
 
 func (p *page) runTable(n node) tickTable {
 	t := tickTable{again: "Node " + n.Serial, columns: []column{
-		{title: "node:port", bold: true}, {title: "run", bold: true}, {title: "head"}, {title: "outlet", right: true}, {title: "row", right: true},
+		{title: "node:port", bold: true},
+		{title: "run", bold: true},
+		{title: "head"},
+		{title: "outlet", right: true},
+		{title: "row", right: true},
 		{title: "product"},
-		{title: "tube on", kind: tick, mm: 15}, {title: "traced", kind: tick, mm: 16}, {title: "not as planned", kind: blank, mm: 20},
+		{title: "tube on", kind: tick, mm: 15},
+		{title: "traced", kind: tick, mm: 16},
+		{title: "not as planned", kind: blank, mm: 20},
 	}}
 	for _, l := range n.Links {
 		r := p.runs[l.Run]
@@ -167,8 +179,13 @@ func (p *page) runHarness() {
 	p.step("Each leg follows the frame in the order below and is tied every 0.3 to 0.5 m; clear of hinges, chains, hot parts and pressure hoses; away from the leads of fan and valve motors.")
 	p.step("At each hinge the slack lies in an open bow; what is left over is coiled and tied where nothing moves.")
 	t := tickTable{again: "Legs", columns: []column{
-		{title: "leg", bold: true}, {title: "from", wrap: true}, {title: "to", wrap: true}, {title: "length", right: true}, {title: "slack at hinges", wrap: true},
-		{title: "laid and tied", kind: tick, mm: 19}, {title: "plugged at both ends", kind: tick, mm: 20},
+		{title: "leg", bold: true},
+		{title: "from", wrap: true},
+		{title: "to", wrap: true},
+		{title: "length", right: true},
+		{title: "slack at hinges", wrap: true},
+		{title: "laid and tied", kind: tick, mm: 19},
+		{title: "plugged at both ends", kind: tick, mm: 20},
 	}}
 	for _, l := range p.f.Harness.Legs {
 		t.rows = append(t.rows, []string{l.ID, p.place(l.From), p.place(l.To), p.units.length(l.LengthM), p.slack(l.Hinges)})
@@ -179,67 +196,4 @@ func (p *page) runHarness() {
 	}
 	p.step("Every connector is locked; none faces up; those that nothing is plugged into are closed with plugs.")
 	p.step("The supply lead is not yet connected to the power point, and its fuse is out.")
-}
-
-func (p *page) runRadio() {
-	p.part("6  Gateway and antenna", 50)
-	if len(p.f.Radio.Options) == 0 {
-		p.missing("the places of gateway and antenna")
-		return
-	}
-	if m, ok := p.first(parts.Mount); ok {
-		p.step(fmt.Sprintf("In the cab: %s, out of the driver's view of the road; charger in its socket.", m))
-	}
-	best, people := p.f.Radio.Best(), p.f.Radio.People
-	p.step(fmt.Sprintf("Gateway on the %s: %s; its connectors down or to the side.", best.GatewayOn, p.units.place(best.Gateway)))
-	p.step(fmt.Sprintf("Antenna on the %s: %s, upright.", best.AntennaOn, p.units.place(best.Antenna)))
-	p.step(fmt.Sprintf("The antenna lead is screwed on. Unused antenna leads and connectors are capped. Lead needed: %s.", p.units.length(best.LeadM)))
-	p.warn(cautionRadio)
-	p.measured([]reading{
-		{"antenna to gateway", "at least " + p.units.short(antennaToGatewayM)},
-		{"antenna to the operator's head", fmt.Sprintf("at least %s; planned %s", p.units.short(antennaToOperatorM), p.units.length(best.OperatorM))},
-		{"antenna to where people stand", "at least " + p.units.short(people.RequiredM)},
-	})
-	if len(best.Broken) > 0 {
-		p.notice("This place does not keep every rule", strings.Join(best.Broken, "\n"), drawing.Cross, drawing.Vermillion)
-	}
-}
-
-// Distances of an antenna: common practice, no source.
-const (
-	antennaToOperatorM = 0.61
-	antennaToGatewayM  = 0.20
-)
-
-// reading is something to measure: what, and what it should be.
-type reading struct{ what, should string }
-
-// measured leaves room for what is measured beside what it should be.
-func (p *page) measured(rs []reading) {
-	t := tickTable{again: "Measure", columns: []column{{kind: tick}, {title: "measure", wrap: true}, {title: "should be", wrap: true, bold: true}, {title: "measured", kind: blank, mm: 36}}}
-	for _, r := range rs {
-		t.rows = append(t.rows, []string{r.what, r.should})
-	}
-	p.table(t)
-}
-
-func (p *page) runSwitchMount() {
-	p.part("7  Work-state switch", 40)
-	w := p.f.WorkSwitch
-	if w.On == "" {
-		p.missing("the place of the work-state switch")
-		return
-	}
-	p.step(fmt.Sprintf("Switch on the %s: near %s; plugged into node %s; lead with slack for the full lift.", w.On, p.units.place(w.At), p.orNote(w.Node)))
-	if w.Kind == fit.TiltSwitch {
-		p.step("Mounted square and firm, so that it turns with that part and with nothing else. Mark which side is up.")
-	}
-	p.say("It is set up with the power on, in part 10.")
-}
-
-func (p *page) orNote(s string) string {
-	if s == "" {
-		return "____________"
-	}
-	return s
 }

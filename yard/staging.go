@@ -2,6 +2,7 @@ package yard
 
 import (
 	"fmt"
+
 	"runproof/drawing"
 	"runproof/drill"
 	"runproof/harness"
@@ -59,8 +60,16 @@ func (p *page) radioRows() [][]string {
 	best := p.f.Radio.Best()
 	return [][]string{
 		{"gateway", p.partName(p.f.Radio.Gateway), fmt.Sprintf("on the %s: %s", best.GatewayOn, p.units.place(best.Gateway))},
-		{"antenna", p.partName(p.f.Radio.Antenna), fmt.Sprintf("on the %s: %s; lead of %s", best.AntennaOn, p.units.place(best.Antenna), p.units.length(best.LeadM))},
+		{"antenna", p.antennaName(), fmt.Sprintf("on the %s: %s; lead of %s", best.AntennaOn, p.units.place(best.Antenna), p.units.length(best.LeadM))},
 	}
+}
+
+// antennaName is the antenna's part, or that the gateway has its own.
+func (j *job) antennaName() string {
+	if j.f.Radio.Antenna == "" {
+		return "the gateway's own"
+	}
+	return j.partName(j.f.Radio.Antenna)
 }
 
 func (p *page) stagingLegs() {

@@ -33,7 +33,7 @@ type tickTable struct {
 	again   string     // what stands over the header on later pages
 }
 
-const cellPadMM = 1.4
+const cellPadMM = 1.3 // as the tables of drawing, which deal out the widths
 
 // grid is a tick table laid out for a page.
 type grid struct {
