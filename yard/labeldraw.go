@@ -41,28 +41,51 @@ func (l LabelSheet) draw(s *drawing.Sheet, r drawing.Rect, it label, made *codes
 // write writes the label's text from top to bottom: key, second, small lines.
 func (l LabelSheet) write(s *drawing.Sheet, r drawing.Rect, it label) error {
 	st := drawing.TextStyle{Ink: drawing.Black}
-	perMM := st.Sized(1).CapMM()
-	key := fitted(st.Bold(), it.key, r.W, math.Min(keyCapMaxMM, r.H*0.36)/perMM)
-	if key.CapMM() < keyCapMM-1e-6 {
+	lines, key := keyLines(st.Bold(), it.key, r)
+	if float64(len(lines))*key.CapMM()*keyPitch > r.H*0.6 {
 		return l.tooSmall(it, fmt.Sprintf("%q would be smaller than can be read at 1 m", it.key))
 	}
-	second := fitted(st.Bold(), it.second, r.W, math.Min(secondCapMM, key.CapMM()*0.75)/perMM)
-	small := st.Sized(linePT)
+	second := fitted(st.Bold(), it.second, r.W, math.Min(secondCapMM, key.CapMM()*0.75)/capPerPT)
 	gap := math.Min(2.2, r.H*0.06)
 	y := r.Y + key.CapMM()
-	s.Text(drawing.Point{X: r.X, Y: y}, it.key, key)
-	y += gap + second.CapMM()
+	for i, line := range lines {
+		s.Text(drawing.Point{X: r.X, Y: y + float64(i)*key.CapMM()*keyPitch}, line, key)
+	}
+	y += float64(len(lines)-1)*key.CapMM()*keyPitch + gap + second.CapMM()
 	s.Text(drawing.Point{X: r.X, Y: y}, it.second, second)
-	room := r.Bottom() - y - gap*0.6
-	pitch := math.Min(small.LineMM(), room/float64(len(it.lines)))
-	small = small.Sized(math.Min(linePT, pitch/drawing.MMPerPT/1.1))
-	if small.SizePT < leastLinePT {
+	return l.writeSmall(s, drawing.Rect{X: r.X, Y: y + gap*0.6, W: r.W, H: r.Bottom() - y - gap*0.6}, it)
+}
+
+// keyPitch is the distance of the base lines of a key of several lines, in
+// heights of its capitals.
+const keyPitch = 1.4
+
+// capPerPT is the height of a capital for each point of size [mm].
+var capPerPT = drawing.TextStyle{SizePT: 1}.CapMM()
+
+// keyLines is the key as large as its place lets it be; one that is too long
+// for a line is broken at the least size that can be read.
+func keyLines(st drawing.TextStyle, text string, r drawing.Rect) ([]string, drawing.TextStyle) {
+	one := fitted(st, text, r.W, math.Min(keyCapMaxMM, r.H*0.36)/capPerPT)
+	if one.CapMM() >= keyCapMM-1e-6 {
+		return []string{text}, one
+	}
+	least := st.Sized(keyCapMM / capPerPT)
+	return least.Wrap(text, r.W), least
+}
+
+// writeSmall writes the small lines, closer where there is little room.
+func (l LabelSheet) writeSmall(s *drawing.Sheet, r drawing.Rect, it label) error {
+	st := drawing.TextStyle{Ink: drawing.Black, SizePT: linePT}
+	pitch := math.Min(st.LineMM(), r.H/float64(len(it.lines)))
+	st = st.Sized(math.Min(linePT, pitch/drawing.MMPerPT/1.1))
+	if st.SizePT < leastLinePT {
 		return l.tooSmall(it, "its small lines could not be read")
 	}
-	y += gap*0.6 + (room-pitch*float64(len(it.lines)))*0.5
+	y := r.Y + (r.H-pitch*float64(len(it.lines)))*0.5
 	for _, line := range it.lines {
 		y += pitch
-		one := small.Shrink(line, r.W, leastLinePT-1)
+		one := st.Shrink(line, r.W, leastLinePT-1)
 		s.Text(drawing.Point{X: r.X, Y: y - pitch*0.2}, one.Fit(line, r.W), one)
 	}
 	return nil

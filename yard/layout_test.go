@@ -1,7 +1,11 @@
 package yard
 
 import (
+	"fmt"
 	"math"
+	"slices"
+	"strconv"
+	"strings"
 	"testing"
 
 	"runproof/drawing"
@@ -89,5 +93,75 @@ func TestNothingLeavesItsPage(t *testing.T) {
 			}
 		}
 		checkPages(t, c.Name+", labels", paper(t, Input{Fit: whole(c.Drill)}, "labels"))
+	}
+}
+
+// longNames is a fit with the longest names that a drill and a fit may have
+// (24 characters of a head, 40 of a serial).
+func longNames() *fit.Fit {
+	f := whole(drill.Cases()[2].Drill)
+	heads := map[drill.HeadID]drill.HeadID{}
+	d := f.Drill
+	d.Name = strings.Repeat("A drill with a name that goes on ", 8)
+	d.Heads = slices.Clone(d.Heads)
+	for i, h := range d.Heads {
+		heads[h.ID] = drill.HeadID(fmt.Sprintf("Middle-Wing-Head-Left-%02d", i))
+		d.Heads[i].ID = heads[h.ID]
+	}
+	g := whole(&d)
+	serial := func(s string) string {
+		if _, err := strconv.Atoi(s); err == nil {
+			return strings.Repeat("MW", 18) + s
+		}
+		return s
+	}
+	for i := range g.Nodes {
+		g.Nodes[i].Serial = serial(g.Nodes[i].Serial)
+	}
+	for i := range g.Map {
+		g.Map[i].Node = serial(g.Map[i].Node)
+	}
+	for i := range g.Harness.Legs {
+		l := &g.Harness.Legs[i]
+		l.From, l.To = serial(l.From), serial(l.To)
+	}
+	for i := range g.Harness.Places {
+		g.Harness.Places[i].ID = serial(g.Harness.Places[i].ID)
+	}
+	for i := range g.Harness.Bus {
+		g.Harness.Bus[i] = serial(g.Harness.Bus[i])
+	}
+	return g
+}
+
+func TestLongNamesStayOnThePage(t *testing.T) {
+	f := longNames()
+	for _, name := range worked {
+		checkPages(t, "long names, "+name, paper(t, Input{Fit: f}, name))
+	}
+	size, err := ParseLabels("105x57", drawing.A4)
+	if err != nil {
+		t.Fatal(err)
+	}
+	checkPages(t, "long names, labels", paper(t, Input{Fit: f, Labels: size}, "labels"))
+	if _, err := Sheets(Input{Fit: f}); err == nil || !strings.Contains(err.Error(), "too small") {
+		t.Errorf("small labels with long names: %v", err)
+	}
+}
+
+// TestNothingSensed is a fit without nodes.
+func TestNothingSensed(t *testing.T) {
+	d := *drill.Cases()[0].Drill
+	d.Sensing.Products = nil
+	f := bare(&d)
+	docs, err := Sheets(Input{Fit: f})
+	if err != nil || len(f.Map) > 0 {
+		t.Fatal(err)
+	}
+	for _, doc := range docs {
+		if len(doc.Book.Sheets) == 0 {
+			t.Errorf("%s has no page", doc.Name)
+		}
+		checkPages(t, "nothing sensed, "+doc.Name, doc.Book)
 	}
 }

@@ -2,6 +2,7 @@ package yard
 
 import (
 	"fmt"
+	"strconv"
 
 	"runproof/drawing"
 	"runproof/drill"
@@ -76,7 +77,11 @@ func (p *page) walkGroup(g walkGroup) {
 func walkCell(s *drawing.Sheet, r drawing.Rect, run drill.Run) {
 	mid := r.Centre().X
 	id := drawing.TextStyle{SizePT: 11, Align: drawing.Centre}.Bold()
-	s.Text(drawing.Point{X: mid, Y: r.Y + 4}, string(run.ID), id.Shrink(string(run.ID), r.W-1, 4))
+	name := string(run.ID)
+	if id.Sized(7).WidthMM(name) > r.W-1 {
+		name = strconv.Itoa(run.Outlet) // the head stands over the line
+	}
+	s.Text(drawing.Point{X: mid, Y: r.Y + 4}, name, id.Shrink(name, r.W-1, 7))
 	small := drawing.TextStyle{SizePT: 8.5, Align: drawing.Centre, Ink: drawing.Soft}
 	if run.Closed {
 		s.Label(drawing.Point{X: mid, Y: r.Y + 5.5 + walkBoxMM/2}, "closed", small)
