@@ -85,6 +85,7 @@ type Fit struct {
 	Bus        Bus           `json:"bus,omitzero"`         // the data pair, judged by its rules
 	Radio      Radio         `json:"radio,omitzero"`       // the link to the cab
 	WorkSwitch WorkSwitch    `json:"work_switch,omitzero"` // how the monitor learns whether the drill is in the ground
+	Air        Air           `json:"air,omitzero"`         // how the product travels
 	Checks     check.Results `json:"checks,omitempty"`     // what every rule says of this fit
 
 	Parts []parts.Part `json:"parts,omitempty"` // the catalogue's entries of the parts used

@@ -3,6 +3,7 @@ package plan
 import (
 	"cmp"
 
+	"runproof/airflow"
 	"runproof/allocate"
 	"runproof/bus"
 	"runproof/check"
@@ -38,6 +39,9 @@ func Make(d *drill.Drill, cat parts.Catalogue, o Options, made fit.Provenance) (
 	if err := p.wire(); err != nil {
 		return Outcome{}, err
 	}
+	var rs check.Results
+	p.f.Air, rs = airflow.Plan(d)
+	p.say(rs)
 	p.list()
 	return Outcome{f, a}, nil
 }

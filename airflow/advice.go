@@ -1,0 +1,152 @@
+package airflow
+
+import (
+	"fmt"
+	"math"
+
+	"runproof/drill"
+	"runproof/fit"
+)
+
+// advice is what to do in plain words, most pressing first, and what to know.
+// Figures are metric, as in the drill's description.
+func (p *planner) advice() []fit.AirAdvice {
+	list := []fit.AirAdvice{}
+	add := func(heads []drill.HeadID, do, why string, args ...any) {
+		if len(heads) > 0 {
+			list = append(list, fit.AirAdvice{Heads: heads, Do: do, Why: fmt.Sprintf(why, args...)})
+		}
+	}
+	for _, h := range p.air.Heads {
+		p.fanUp(h, add)
+	}
+	p.measureAir(add)
+	for _, h := range p.air.Heads {
+		if s := h.Division.Spread; s.Known() && s.Likely > spreadWished {
+			add([]drill.HeadID{h.Head}, "hose too long: bring the hoses of the head nearer to one length",
+				"%s is the longest and %s the shortest; by length alone their air differs by %.0f to %.0f %% of the mean. Product follows air only in part: weigh bags before and after", h.Division.Longest, h.Division.Shortest, 100*s.Low, 100*s.High)
+		}
+	}
+	p.blocked(add)
+	p.overlap(add)
+	p.onTheWay(add)
+	return list
+}
+
+// fanUp is for heads whose air was measured and is little.
+func (p *planner) fanUp(h fit.HeadAir, add func([]drill.HeadID, string, string, ...any)) {
+	l := h.Primary
+	v := judged(l)
+	if math.IsNaN(v) || !l.NeedMPS.Known() || v >= l.NeedMPS.Likely {
+		return
+	}
+	do := fmt.Sprintf("fan up: %.0f m/s in the primary line, now %.1f", math.Ceil(l.NeedMPS.Likely), v)
+	if rate, ok := p.rateFor(h, v); ok {
+		do += fmt.Sprintf("; or rate down to %.0f kg/ha at %.1f m/s of travel", rate, p.d.Work.SpeedMPS)
+	}
+	add([]drill.HeadID{h.Head}, do, "product settles below %.1f to %.1f m/s by five correlations; %.1f is the least one would drive with, %.1f what one wishes",
+		l.SaltationMPS.Low, l.SaltationMPS.High, l.NeedMPS.Low, l.NeedMPS.Likely)
+}
+
+// rateFor is the highest rate at which the line's air would be what one wishes,
+// and whether a lower rate helps: what a riser wants does not fall with rate.
+func (p *planner) rateFor(h fit.HeadAir, airMPS float64) (kgHa float64, ok bool) {
+	prod, _ := p.d.Product(h.Product)
+	if airMPS < h.Particle.FallMPS.Likely+riserAboveMPS && h.Primary.RiserM > 0 {
+		return 0, false
+	}
+	lo, hi := 0.0, prod.RateKgHa
+	for range 60 {
+		mid := (lo + hi) / 2
+		l := h.Primary
+		l.By = nil
+		need(&l, Stream{h.GramsPerS / 1000 * mid / prod.RateKgHa, l.BoreM, p.gas}, h.Particle)
+		if l.NeedMPS.Likely <= airMPS {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return math.Floor(lo), lo >= 1
+}
+
+// measureAir is for heads whose air is not known: what it must be at least.
+func (p *planner) measureAir(add func([]drill.HeadID, string, string, ...any)) {
+	byProduct := make(map[drill.ProductID]fit.HeadAir)
+	for _, h := range p.air.Heads {
+		if !h.Primary.NeedMPS.Known() || !math.IsNaN(judged(h.Primary)) {
+			continue
+		}
+		if worst, ok := byProduct[h.Product]; !ok || h.Primary.NeedMPS.Likely > worst.Primary.NeedMPS.Likely {
+			byProduct[h.Product] = h
+		}
+	}
+	for _, prod := range p.d.Products {
+		h, ok := byProduct[prod.ID]
+		if !ok {
+			continue
+		}
+		assumed := ""
+		if h.Primary.Assumed {
+			assumed = fmt.Sprintf(", if its bore is %.0f mm (assumed)", 1000*h.Primary.BoreM)
+		}
+		n := h.Primary.NeedMPS
+		add(p.headsWhere(func(x fit.HeadAir) bool { return x.Product == prod.ID }),
+			fmt.Sprintf("measure the air, no product flowing: at least %.0f m/s in the primary lines of %s%s", math.Ceil(n.Likely), prod.ID, assumed),
+			"%.1f to %.1f m/s, by correlation and seed; product settles below %.1f to %.1f", n.Low, n.High, h.Primary.SaltationMPS.Low, h.Primary.SaltationMPS.High)
+	}
+}
+
+// blocked says what one blocked run does to its siblings, on the head where it
+// does most.
+func (p *planner) blocked(add func([]drill.HeadID, string, string, ...any)) {
+	worst := -1
+	for i, h := range p.air.Heads {
+		if h.Blocked.Product > 1 && (worst < 0 || h.Blocked.Product > p.air.Heads[worst].Blocked.Product) {
+			worst = i
+		}
+	}
+	if worst < 0 {
+		return
+	}
+	h := p.air.Heads[worst]
+	air := ""
+	if a := h.Blocked.Air; a.Known() {
+		air = fmt.Sprintf(", and %.0f %% more air (0 to %.0f)", 100*(a.Likely-1), 100*(a.High-1))
+	}
+	add([]drill.HeadID{h.Head}, fmt.Sprintf("know: one blocked run of head %s gives each of the other %d open runs %.1f %% more product%s", h.Head, h.Open-1, 100*(h.Blocked.Product-1), air),
+		"the meter goes on and the head divides the rest: n/(n-1); check the raised rate against what the seed bears, most of all with fertiliser")
+}
+
+// overlap says how far a counter falls short where particles come thick.
+func (p *planner) overlap(add func([]drill.HeadID, string, string, ...any)) {
+	const noticed = 0.05
+	worst := -1
+	for i, h := range p.air.Heads {
+		if h.Counter.Missed.Likely > noticed && (worst < 0 || h.Counter.Missed.Likely > p.air.Heads[worst].Counter.Missed.Likely) {
+			worst = i
+		}
+	}
+	if worst < 0 {
+		return
+	}
+	c := p.air.Heads[worst].Counter
+	add([]drill.HeadID{p.air.Heads[worst].Head}, fmt.Sprintf("know: at this rate a counter misses about %.0f %% of the particles; a loss of half the flow shows as %.0f %%", 100*c.Missed.Likely, 100*c.HalfSeen.Likely),
+		"%.0f to %.0f %% missed: a window of %.0f mm (assumed) is taken up by one particle for %.1f to %.1f ms", 100*c.Missed.Low, 100*c.Missed.High, 1000*c.WindowM, 1000*c.DeadS.Low, 1000*c.DeadS.High)
+}
+
+// onTheWay says how long product travels to the farthest row.
+func (p *planner) onTheWay(add func([]drill.HeadID, string, string, ...any)) {
+	worst := -1
+	for i, h := range p.air.Heads {
+		if h.ToRow.Seconds.Known() && (worst < 0 || h.ToRow.Seconds.Likely > p.air.Heads[worst].ToRow.Seconds.Likely) {
+			worst = i
+		}
+	}
+	if worst < 0 {
+		return
+	}
+	h := p.air.Heads[worst]
+	add([]drill.HeadID{h.Head}, fmt.Sprintf("know: product of head %s reaches its farthest row %.1f s (%.1f m of travel) after the meter", h.Head, h.ToRow.Seconds.Likely, h.ToRow.Metres.Likely),
+		"%.1f to %.1f s in the air; lines run clear over some seconds more: recorded section commands tell the whole lag", h.ToRow.Seconds.Low, h.ToRow.Seconds.High)
+}
