@@ -16,8 +16,19 @@ type circuit struct {
 	legs  []fit.Leg // in an order in which each begins where an earlier one ends
 	from  []int     // section's near point, as in Tree
 	boxes []box     // by section; the zero box draws nothing
+	ohms  []ohms    // of the legs, kept beside them by set
+	parts map[string]parts.Part
 	fuse  parts.Part
 	stock stock
+}
+
+// ohms is the resistance of a leg's wire and contacts.
+type ohms struct{ perM20, contacts float64 }
+
+// set makes leg i another.
+func (c *circuit) set(i int, l fit.Leg) {
+	c.legs[i] = l
+	c.ohms[i] = ohms{c.ohmPerM20(l), c.contactsOf(l)}
 }
 
 // box is what draws current at the far end of a section.
@@ -33,7 +44,10 @@ type box struct {
 // newCircuit sorts the legs of a harness outwards from the supply and puts the
 // boxes at their ends.
 func newCircuit(f *fit.Fit, h fit.Harness, cat parts.Catalogue, t Tables) *circuit {
-	c := &circuit{t: t, cat: cat, stock: newStock(cat)}
+	c := &circuit{t: t, cat: cat, stock: newStock(cat), parts: make(map[string]parts.Part)}
+	for _, p := range cat.Parts {
+		c.parts[p.ID] = p
+	}
 	reached := make(map[string]int)
 	for _, p := range h.Places {
 		if p.Kind == fit.SupplyPlace {
@@ -49,7 +63,8 @@ func newCircuit(f *fit.Fit, h fit.Harness, cat parts.Catalogue, t Tables) *circu
 				later = append(later, l)
 				continue
 			}
-			c.legs, c.from = append(c.legs, l), append(c.from, from)
+			c.legs, c.ohms, c.from = append(c.legs, l), append(c.ohms, ohms{}), append(c.from, from)
+			c.set(len(c.legs)-1, l)
 			c.boxes = append(c.boxes, boxes[l.To])
 			reached[l.To] = len(c.legs)
 		}
@@ -102,12 +117,12 @@ const (
 	ampDigits     = 6
 )
 
-// ohmPerM is one conductor of the leg at that temperature, ohm/m: the mean over
-// its pieces by length.
-func (c *circuit) ohmPerM(l fit.Leg, celsius float64) float64 {
+// ohmPerM20 is one conductor of the leg at 20 °C, ohm/m: the mean over its
+// pieces by length.
+func (c *circuit) ohmPerM20(l fit.Leg) float64 {
 	sum, long := 0.0, 0.0
 	for _, id := range l.Pieces {
-		p, _ := c.cat.Part(id)
+		p := c.parts[id]
 		r := p.OhmPerM
 		if r == 0 {
 			r = c.t.Resistance[0].OhmPerM(p.AreaMM2)
@@ -116,27 +131,33 @@ func (c *circuit) ohmPerM(l fit.Leg, celsius float64) float64 {
 		long += p.LengthM
 	}
 	if long == 0 { // to be made: by the cross-section wanted
-		sum, long = c.t.Resistance[0].OhmPerM(math.Max(l.AreaMM2, c.stock.thinnest())), 1
+		return c.t.Resistance[0].OhmPerM(math.Max(l.AreaMM2, c.stock.thinnest()))
 	}
-	return measure.Round(sum/long*TemperatureFactor(celsius), ohmPerMDigits)
+	return sum / long
 }
 
-// contactOhm is all mated contacts of leg i, go and return, and at the supply
-// the fuse in its holder.
-func (c *circuit) contactOhm(i int) float64 {
+// contactsOf is all mated contacts of a leg, go and return, ohm.
+func (c *circuit) contactsOf(l fit.Leg) float64 {
 	const poles = 2
-	l, ohm := c.legs[i], 0.0
+	each := poles * c.t.Joints.MatedPerPiece
+	if len(l.Pieces) == 0 {
+		return each * c.t.Joints.ContactOhm
+	}
+	ohm := 0.0
 	for _, id := range l.Pieces {
-		p, _ := c.cat.Part(id)
-		r := p.ContactOhm
+		r := c.parts[id].ContactOhm
 		if r == 0 {
 			r = c.t.Joints.ContactOhm
 		}
-		ohm += poles * c.t.Joints.MatedPerPiece * r
+		ohm += each * r
 	}
-	if len(l.Pieces) == 0 {
-		ohm = poles * c.t.Joints.MatedPerPiece * c.t.Joints.ContactOhm
-	}
+	return ohm
+}
+
+// contactOhm is all contacts of leg i, and at the supply the fuse in its
+// holder.
+func (c *circuit) contactOhm(i int) float64 {
+	ohm := c.ohms[i].contacts
 	if c.from[i] == 0 && c.fuse.Amps > 0 {
 		ohm += c.fuseOhm()
 	}
@@ -149,7 +170,7 @@ func (c *circuit) fuseOhm() float64 { return c.t.Fuse.Ohm(c.fuse.Amps) + c.t.Joi
 func (c *circuit) legsAt(celsius float64) []fit.PowerLeg {
 	out := make([]fit.PowerLeg, len(c.legs))
 	for i, l := range c.legs {
-		out[i] = fit.PowerLeg{From: l.From, To: l.To, LengthM: l.LengthM, OhmPerM: c.ohmPerM(l, celsius), ContactOhm: c.contactOhm(i)}
+		out[i] = fit.PowerLeg{From: l.From, To: l.To, LengthM: l.LengthM, OhmPerM: measure.Round(c.ohms[i].perM20*TemperatureFactor(celsius), ohmPerMDigits), ContactOhm: c.contactOhm(i)}
 	}
 	return out
 }

@@ -221,7 +221,7 @@ func finiteOr0(v float64) float64 {
 func (c *circuit) ratedA(l fit.Leg) float64 {
 	least := math.Inf(1)
 	for _, id := range l.Pieces {
-		if p, _ := c.cat.Part(id); p.RatedA > 0 {
+		if p := c.parts[id]; p.RatedA > 0 {
 			least = math.Min(least, p.RatedA)
 		}
 	}

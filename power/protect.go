@@ -13,6 +13,9 @@ import (
 // fuse it leaves none.
 func (c *circuit) fused(toldV, sourceOhm float64) {
 	for _, p := range fusesOf(c.cat) {
+		if !c.t.Fuse.Carries(p.Amps, c.leastA(toldV)) {
+			continue
+		}
 		c.fuse = p
 		c.size(toldV)
 		if c.t.Fuse.Carries(p.Amps, c.continuousA(toldV)) {
@@ -52,6 +55,22 @@ func (c *circuit) continuousA(toldV float64) float64 {
 	return most
 }
 
+// leastA is what the boxes would draw for long if the legs had no resistance, A:
+// no harness brings it lower.
+func (c *circuit) leastA(toldV float64) float64 {
+	most := 0.0
+	for _, k := range c.t.Cases {
+		sum := 0.0
+		for _, b := range c.boxes {
+			sum += b.amps + b.watts/(k.OfTold*toldV)
+		}
+		if !k.Brief {
+			most = math.Max(most, sum)
+		}
+	}
+	return most
+}
+
 // unprotected is how far the fuse is from protecting every leg: ampacity, and a
 // short at the far end.
 func (c *circuit) unprotected(toldV, sourceOhm float64) want {
@@ -74,7 +93,7 @@ func (c *circuit) ampacity(l fit.Leg) float64 {
 func (c *circuit) insulationC(l fit.Leg) float64 {
 	class := math.Inf(1)
 	for _, id := range l.Pieces {
-		if p, _ := c.cat.Part(id); p.MaxC > 0 {
+		if p := c.parts[id]; p.MaxC > 0 {
 			class = math.Min(class, p.MaxC)
 		} else {
 			class = math.Min(class, c.t.Limits.InsulationC)

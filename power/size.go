@@ -113,9 +113,9 @@ func (c *circuit) grow(measure func() want) {
 			if !ok {
 				continue
 			}
-			c.legs[i] = thicker
+			c.set(i, thicker)
 			w := measure()
-			c.legs[i] = l
+			c.set(i, l)
 			if !w.less(now) {
 				continue
 			}
@@ -127,7 +127,8 @@ func (c *circuit) grow(measure func() want) {
 		if best < 0 {
 			return
 		}
-		c.legs[best], _ = c.stock.next(c.legs[best])
+		thicker, _ := c.stock.next(c.legs[best])
+		c.set(best, thicker)
 		now = at
 	}
 }
