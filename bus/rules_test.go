@@ -82,7 +82,7 @@ func TestEveryFigureSaysHowWellItIsKnown(t *testing.T) {
 
 func TestReadBookNamesTheFault(t *testing.T) {
 	for _, c := range []struct{ text, want string }{
-		{"sets:\n  - set: j1993\n    name: x\n    rates: [{kbit_s: 250, tq: 16, sample: 14}]\n", "b.yaml:2:10: \"j1993\""},
+		{"sets:\n  - set: j1993\n    name: x\n    rates: [{kbit_s: 250, tq: 16, sample: 14}]\n", "b.yaml:2:10: set: \"j1993\""},
 		{"sets:\n  - set: cia\n    name: x\n    rates: [{kbit_s: 250, tq: 14, sample: 16}]\n", "b.yaml:4:43: a bit of 14 quanta cannot be read at the end of quantum 16"},
 		{"sets:\n  - set: cia\n    name: x\n    rates: [{kbit_s: 250, tq: 16, sample: 14, stub_m: {is: 3, mark: guess, source: x}}]\n", "does not say how well"},
 	} {

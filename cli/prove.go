@@ -24,7 +24,7 @@ func (*proveCmd) Help() string {
 	return "Works out from a recorded walk which port really listens to which run, and how sure that is. " +
 		"The notes' clock may differ from the recorder's by up to two minutes.\n\n" +
 		"Example: runproof prove fit.json walk.csv --marks marks.csv -o proof.json\n\n" +
-		"Exit status 0 only if every sensed run is as planned."
+		"Exit status 0 only if every sensed run is as planned, and the recording does not show the work-state switch wrong."
 }
 
 func (c *proveCmd) Run(s *Shell) error {
@@ -52,7 +52,7 @@ func (c *proveCmd) Run(s *Shell) error {
 	if c.Out != "-" {
 		c.summarise(s, proof)
 	}
-	if !proof.AllAsPlanned() {
+	if !proof.AllAsPlanned() || proof.WorkState != nil && proof.WorkState.Verdict.Attention() {
 		s.Attention()
 	}
 	return s.EmitJSON(proof)
@@ -76,9 +76,9 @@ func (c *proveCmd) marks(s *Shell, f *fit.Fit, made *fit.Provenance) (*walk.Mark
 }
 
 // recording is the walk's log: all ports in it, for a tube may be at one that
-// the fit does not know.
+// the fit does not know, and the work state.
 func (c *proveCmd) recording(s *Shell, made *fit.Provenance) (*flowlog.Log, error) {
-	r, src, done, err := s.OpenLog(c.Walk, formats.Only(func(col flowlog.Column) bool { return col.Kind == flowlog.Port }))
+	r, src, done, err := s.OpenLog(c.Walk, formats.Only(func(col flowlog.Column) bool { return col.Kind == flowlog.Port || col.Kind == flowlog.Work }))
 	if err != nil {
 		return nil, err
 	}
@@ -131,6 +131,9 @@ func (c *proveCmd) summarise(s *Shell, p *walk.Proof) {
 	}
 	for _, n := range p.Notes {
 		s.Summary("note: %s", n)
+	}
+	if w := p.WorkState; w != nil {
+		s.Summary("work state %s: %s", w.Verdict, w.Words)
 	}
 }
 

@@ -75,5 +75,8 @@ func indexOf(words []string, word, what string) (int, error) {
 			return i, nil
 		}
 	}
+	if words[0] == "" {
+		words = words[1:] // what is not said is left out, not written
+	}
 	return 0, input.Fault{What: fmt.Sprintf("%q is no %s", word, what), Remedy: input.DidYouMean(word, words)}
 }

@@ -6,6 +6,7 @@ import (
 	"runproof/drill"
 	"runproof/fit"
 	"runproof/input/jsondoc"
+	"runproof/workstate"
 )
 
 // Version is the document version this package writes.
@@ -27,7 +28,10 @@ type Proof struct {
 	// ports of the fit that the recording lacks.
 	NotInFit []fit.PortRef `json:"not_in_fit,omitempty"`
 	NotInLog []fit.PortRef `json:"not_in_log,omitempty"`
-	Notes    []string      `json:"notes,omitempty"`
+	// WorkState is whether the recording's work column goes with its flow; absent
+	// where the recording has no such column.
+	WorkState *workstate.Agreement `json:"work_state,omitempty"`
+	Notes     []string             `json:"notes,omitempty"`
 }
 
 // Clock is how sure the clock offset is.

@@ -53,6 +53,7 @@ func Prove(f *fit.Fit, log *flowlog.Log, o Options) (*Proof, error) {
 	}
 	p.stamp(proof, log.Clock)
 	p.strangers(proof)
+	proof.WorkState = workColumn(log)
 	proof.restore()
 	return proof, nil
 }
