@@ -129,7 +129,7 @@ func (b *book) radioFacts() {
 		return
 	}
 	b.Heading("Gateway and antenna")
-	words := fmt.Sprintf("Gateway on %s; antenna on %s, %s from the operator (at least %s).", best.GatewayOn, best.AntennaOn,
+	words := fmt.Sprintf("Gateway on the %s; antenna on the %s, %s from the operator (at least %s).", best.GatewayOn, best.AntennaOn,
 		b.units.length(best.OperatorM), b.units.length(operatorLeastM))
 	words += fmt.Sprintf(" Nobody stays nearer to the antenna than %s while it sends.", b.units.length(b.f.Radio.People.RequiredM))
 	b.Paragraph(words + " Never power the gateway without its antenna. Connectors never face up; unused connectors and antenna leads are capped.")

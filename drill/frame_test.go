@@ -63,7 +63,8 @@ func TestFrameOrDefault(t *testing.T) {
 		{"a told bar is cut where the drawbar meets it", Drill{Heads: heads[:1], Frame: bar}, []string{"l", "r", "centre", "hitch", "cart-rear", "cart-front", "tractor"}},
 		{"a told bar with a fold is not cut", Drill{Heads: heads[:1], Frame: folded}, []string{"l", "r", "hitch", "cart-rear", "cart-front", "tractor"}},
 		{"the end of a told drawbar is the hitch", Drill{Frame: tongue}, []string{"l", "r", "eye", "hitch", "cart-rear", "cart-front", "tractor"}},
-		{"a told power point on the frame needs no more", Drill{Frame: bar, Supply: Supply{At: &mounted}}, []string{"l", "r"}},
+		{"a told power point on the frame needs no tractor", Drill{Frame: bar, Supply: Supply{At: &mounted}}, []string{"l", "r", "centre", "hitch", "cart-rear", "cart-front"}},
+		{"nor, with the cart behind, anything ahead", Drill{Frame: bar, Supply: Supply{At: &mounted}, Cart: Cart{Position: CartBehind}}, []string{"l", "r", "centre", "rear", "cart-front", "cart-rear"}},
 		{"a told way to the tractor stays", Drill{Frame: all}, []string{"l", "r", "tractor", "centre", "hitch", "cart-rear", "cart-front"}},
 		{"pieces are not joined", Drill{Frame: Frame{Points: bar.Points}}, []string{"l", "r"}},
 	} {

@@ -30,12 +30,15 @@ func (d *Drill) reach(f Frame) Frame {
 	cart := func(forward float64) Point { return Point{Forward: forward, Up: usualBarUpM} }
 	tractor := stop{PointTractor, Point{Forward: p.Tractor.Forward + usualOutletAheadM, Up: usualOutletUpM}, usualTurnM}
 	hitch := stop{id: PointHitch, at: p.Hitch}
-	switch {
-	case d.suppliedOnFrame(f):
-	case d.Cart.Position == CartBehind:
-		r.chain(hitch, tractor)
-	default:
-		r.chain(hitch, stop{PointCartRear, cart(p.Cart.Back), usualTurnM}, stop{PointCartFront, cart(p.Cart.Front), 0}, tractor)
+	chain := []stop{hitch}
+	if d.Cart.Position != CartBehind { // the gateway may ride on the cart, wherever the power comes from
+		chain = append(chain, stop{PointCartRear, cart(p.Cart.Back), usualTurnM}, stop{PointCartFront, cart(p.Cart.Front), 0})
+	}
+	if !d.suppliedOnFrame(f) {
+		chain = append(chain, tractor)
+	}
+	if len(chain) > 1 {
+		r.chain(chain...)
 	}
 	if d.Cart.Position == CartBehind {
 		r.chain(stop{id: PointRear, at: cart(d.rearM())}, stop{PointCartFront, cart(p.Cart.Front), usualTurnM}, stop{PointCartRear, cart(p.Cart.Back), 0})

@@ -12,6 +12,8 @@ import (
 	"runproof/harness"
 	"runproof/parts"
 	"runproof/power"
+	"runproof/radio"
+	"runproof/workstate"
 )
 
 // Options are what a plan can be told beside drill and catalogue. The zero
@@ -59,8 +61,10 @@ func (p *planner) wire() error {
 	if len(p.f.Nodes) == 0 {
 		return nil // nothing is sensed
 	}
-	gateway := p.f.Drill.Places().Hitch
-	h, rs, err := harness.Plan(p.f, p.cat, gateway, harness.Options{StubMaxM: p.stubMaxM()})
+	var rs check.Results
+	p.f.Radio, rs = radio.Plan(&p.f.Drill, p.cat)
+	p.say(rs)
+	h, rs, err := harness.Plan(p.f, p.cat, p.gatewayAt(), harness.Options{StubMaxM: p.stubMaxM(), Gateway: p.f.Radio.Gateway})
 	if err != nil {
 		return err
 	}
@@ -70,7 +74,18 @@ func (p *planner) wire() error {
 	p.say(rs)
 	p.f.Bus, rs = bus.Plan(p.f, p.f.Harness, p.cat)
 	p.say(rs)
+	p.f.WorkSwitch, rs = workstate.Plan(p.f, p.cat)
+	p.say(rs)
 	return nil
+}
+
+// gatewayAt is where the radio wants the gateway; without a radio it goes to the
+// hitch.
+func (p *planner) gatewayAt() drill.Point {
+	if len(p.f.Radio.Options) == 0 {
+		return p.f.Drill.Places().Hitch
+	}
+	return p.f.Radio.Best().Gateway
 }
 
 // stubMaxM is how long a drop may be by the rules of the nodes' bus.
