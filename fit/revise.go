@@ -8,7 +8,6 @@ import (
 	"slices"
 
 	"runproof/drill"
-	"runproof/parts"
 )
 
 // Hash is the SHA-256 of the document as Write writes it, in hexadecimal.
@@ -107,27 +106,4 @@ func (f *Fit) FreePorts() int {
 		free += n.Ports
 	}
 	return free
-}
-
-// Need is what the fit asks of the catalogue of parts.
-func (f *Fit) Need() parts.Need {
-	n := parts.Need{Nodes: len(f.Nodes), FreePorts: f.FreePorts()}
-	if len(f.Nodes) > 0 {
-		n.Node = f.Nodes[0].Part
-	}
-	size := make(map[drill.RunID]float64)
-	for _, h := range f.Drill.Heads {
-		for i := range h.Rows {
-			size[drill.NewRunID(h.ID, i+1)] = h.HoseMM
-		}
-	}
-	for _, l := range f.Map {
-		n.TubesM = append(n.TubesM, l.TubeM)
-		i, found := slices.BinarySearchFunc(n.Hoses, size[l.Run], func(h parts.HoseNeed, mm float64) int { return cmp.Compare(h.MM, mm) })
-		if !found {
-			n.Hoses = slices.Insert(n.Hoses, i, parts.HoseNeed{MM: size[l.Run]})
-		}
-		n.Hoses[i].Sensors++
-	}
-	return n
 }

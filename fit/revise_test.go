@@ -51,7 +51,7 @@ func TestNeed(t *testing.T) {
 	d := threeHeads(t)
 	d.Heads[2].HoseMM = 32
 	n := plain(d).Need()
-	if n.Node != "node-12" || n.Nodes != 3 || n.FreePorts != 0 || len(n.TubesM) != 36 {
+	if !slices.Equal(n.Nodes, []parts.Some{{Part: "node-12", Pieces: 3}}) || n.FreePorts != 0 || len(n.TubesM) != 36 {
 		t.Errorf("%+v", n)
 	}
 	if want := []parts.HoseNeed{{MM: 25, Sensors: 24}, {MM: 32, Sensors: 12}}; !slices.Equal(n.Hoses, want) {

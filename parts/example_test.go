@@ -15,7 +15,7 @@ func ExampleCatalogue_Kit() {
 		fmt.Println(err)
 		return
 	}
-	kit := cat.Kit(parts.Need{Node: "node-16", Nodes: 1, FreePorts: 2, Hoses: []parts.HoseNeed{{MM: 25, Sensors: 14}}})
+	kit := cat.Kit(parts.Need{Nodes: []parts.Some{{Part: "node-16", Pieces: 1}}, FreePorts: 2, Hoses: []parts.HoseNeed{{MM: 25, Sensors: 14}}})
 	for _, l := range kit.Lines[:3] {
 		fmt.Printf("%2d + %d %s\n", l.Count, l.Spare, l.Name)
 	}
@@ -25,5 +25,5 @@ func ExampleCatalogue_Kit() {
 	//  1 + 0 sensing node, 16 ports
 	// 14 + 1 flow sensor for 25 mm hose
 	//  2 + 1 port cap
-	// 587.50 and 5 lines without price
+	// 587.50 and 10 lines without price
 }

@@ -39,6 +39,7 @@ type Part struct {
 	LossDB     float64  `json:"loss_db,omitempty" jsonschema:"minimum=0,maximum=30"`             // antenna: loss of its lead, dB
 	BodyM      float64  `json:"body_m,omitempty" jsonschema:"minimum=0,maximum=10"`              // gateway: least distance to people in the radio's own approval, m
 	WeightKg   float64  `json:"weight_kg,omitempty" jsonschema:"minimum=0,maximum=1000"`         // of one piece, kg; 0 = not said
+	Pack       int      `json:"pack,omitempty" jsonschema:"minimum=0,maximum=100000"`            // pieces in one bag or box, where it is not bought singly; absent = 1
 	SparePer   int      `json:"spare_per,omitempty" jsonschema:"minimum=0,maximum=1000"`         // one spare piece for each so many begun; absent = the usual policy
 	Price      float64  `json:"price,omitempty" jsonschema:"minimum=0,maximum=1000000"`          // of one piece, in the reader's own currency; 0 = not said
 }

@@ -145,17 +145,19 @@ func TestKindWords(t *testing.T) {
 
 // A kit counted by hand: 2 nodes of 12 ports with 20 sensors in 25 mm hose and
 // tubes of 1 m. Spares: one sensor for each 20 begun, one cap for each 10
-// begun. Tubes: 20 x 1.15 m = 23.0 m, which a roll of 25 m holds.
+// begun, one clamp and one label for each 20 begun. Tubes: 20 x 1.15 m = 23.0 m,
+// which a roll of 25 m holds with 5 % to spare. Ties: 20 x (2 + 2) = 80, one bag.
 func TestKit(t *testing.T) {
 	tubes := make([]float64, 20)
 	for i := range tubes {
 		tubes[i] = 1
 	}
-	kit := BuiltIn().Kit(Need{Node: "node-12", Nodes: 2, FreePorts: 4, Hoses: []HoseNeed{{25, 20}}, TubesM: tubes})
+	kit := BuiltIn().Kit(Need{Nodes: []Some{{"node-12", 2}}, FreePorts: 4, Hoses: []HoseNeed{{25, 20}}, TubesM: tubes})
 	want := []struct {
 		part         string
 		count, spare int
-	}{{"node-12", 2, 0}, {"sensor-25", 20, 1}, {"tube-25", 1, 0}, {"cap", 4, 1}, {"clamp-25", 40, 0}, {"terminator", 2, 0}, {"gateway", 1, 0}, {"work-switch", 1, 0}, {"label", 40, 0}}
+	}{{"node-12", 2, 0}, {"sensor-25", 20, 1}, {"tube-25", 1, 0}, {"cap", 4, 1}, {"clamp-25", 40, 2}, {"terminator", 2, 0}, {"gateway", 1, 0},
+		{"work-switch", 1, 0}, {"label", 42, 3}, {"plug", 1, 1}, {"antenna", 1, 0}, {"mount", 1, 0}, {"charger", 1, 0}, {"tie-100", 1, 0}}
 	if len(kit.Lines) != len(want) {
 		t.Fatalf("%d lines, want %d: %+v", len(kit.Lines), len(want), kit.Lines)
 	}
@@ -170,7 +172,7 @@ func TestKit(t *testing.T) {
 }
 
 func TestKitSaysWhatIsMissing(t *testing.T) {
-	kit := BuiltIn().Kit(Need{Node: "node-12", Nodes: 1, Hoses: []HoseNeed{{0, 3}, {28, 2}}, TubesM: []float64{1, 1, 1, 1, 200}})
+	kit := BuiltIn().Kit(Need{Nodes: []Some{{"node-12", 1}}, Hoses: []HoseNeed{{0, 3}, {28, 2}}, TubesM: []float64{1, 1, 1, 1, 200}})
 	notes := strings.Join(kit.Notes, "\n")
 	for _, want := range []string{"3 sensors go into hoses whose size is not said", "no sensor for 28 mm hose", "no roll in the catalogue is long enough for 1 of the tubes"} {
 		if !strings.Contains(notes, want) {
