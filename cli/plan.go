@@ -20,6 +20,7 @@ type planCmd struct {
 	Parts   string  `placeholder:"FILE" help:"Catalogue of parts (parts.yaml) on top of the built-in one."`
 	Serials string  `placeholder:"FILE" help:"Serial numbers of the nodes, one a line, in any order. Without it nodes are called N1, N2, ..."`
 	Effort  float64 `default:"1" placeholder:"TIMES" help:"Search so many times as long as usual for the best plan and its proof."`
+	Stock   string  `placeholder:"FILE" help:"What is on the shelf (stock.csv: part,count,price): the plan takes what is there, and says what must be ordered."`
 	Checks  bool    `help:"List what every rule says of the plan: value, limit, margin, source, advice. With --json the list is the result document."`
 	Out     string  `short:"o" placeholder:"FILE" help:"Fit document to write; needed unless --checks only asks."`
 }
@@ -59,7 +60,11 @@ func (c *planCmd) Run(s *Shell) error {
 	if err != nil {
 		return err
 	}
-	o, err := plan.Make(d, cat, plan.Options{Serials: serials, Effort: c.work()}, made)
+	shelf, err := s.readShelf(c.Stock, cat, &made)
+	if err != nil {
+		return err
+	}
+	o, err := plan.Make(d, cat, plan.Options{Serials: serials, Effort: c.work(), Shelf: shelf}, made)
 	if err != nil {
 		return c.placed(err, text)
 	}
@@ -138,6 +143,9 @@ func (c *planCmd) summarise(s *Shell, o plan.Outcome) {
 	s.Summary("%s", a.Bound)
 	if n := len(o.Allocation.LeftOver); n > 0 {
 		s.Summary("%s left over: %s", plural(n, "serial"), some(o.Allocation.LeftOver, 6))
+	}
+	if c.Stock != "" {
+		orderText(s, f.Kit)
 	}
 	var b strings.Builder
 	if c.Checks {

@@ -1,8 +1,6 @@
 package plan
 
 import (
-	"cmp"
-
 	"runproof/airflow"
 	"runproof/allocate"
 	"runproof/bus"
@@ -19,8 +17,9 @@ import (
 // Options are what a plan can be told beside drill and catalogue. The zero
 // Options number the nodes N1, N2, ... and do not search.
 type Options struct {
-	Serials []string // of the nodes, in any order; nil = N1, N2, ...
-	Effort  int64    // limit on the search of the allocation (see allocate.Effort)
+	Serials []string    // of the nodes, in any order; nil = N1, N2, ...
+	Effort  int64       // limit on the search of the allocation (see allocate.Effort)
+	Shelf   parts.Shelf // what the workshop has; nil = it was not said, and nothing is short
 }
 
 // Outcome is a fit and what is worth saying about how it came about.
@@ -36,13 +35,16 @@ func Make(d *drill.Drill, cat parts.Catalogue, o Options, made fit.Provenance) (
 	if err != nil {
 		return Outcome{}, err
 	}
-	p := planner{f: f, cat: cat}
+	p := planner{f: f, cat: cat.Priced(o.Shelf), shelf: o.Shelf, instead: make(map[string]string)}
 	p.say(drill.Check(d))
+	if o.Shelf != nil {
+		p.standIn()
+	}
 	if err := p.wire(); err != nil {
 		return Outcome{}, err
 	}
 	var rs check.Results
-	p.f.Air, rs = airflow.Plan(d)
+	f.Air, rs = airflow.Plan(d)
 	p.say(rs)
 	p.list()
 	return Outcome{f, a}, nil
@@ -50,8 +52,11 @@ func Make(d *drill.Drill, cat parts.Catalogue, o Options, made fit.Provenance) (
 
 // planner is a plan in the making.
 type planner struct {
-	f   *fit.Fit
-	cat parts.Catalogue
+	f       *fit.Fit
+	cat     parts.Catalogue
+	shelf   parts.Shelf
+	cover   parts.ShelfPlan   // legs from the shelf
+	instead map[string]string // parts that stand in, and for which
 }
 
 func (p *planner) say(rs check.Results) { p.f.Checks = append(p.f.Checks, rs...) }
@@ -64,19 +69,34 @@ func (p *planner) wire() error {
 	var rs check.Results
 	p.f.Radio, rs = radio.Plan(&p.f.Drill, p.cat)
 	p.say(rs)
-	h, rs, err := harness.Plan(p.f, p.cat, p.gatewayAt(), harness.Options{StubMaxM: p.stubMaxM(), Gateway: p.f.Radio.Gateway})
+	opt := harness.Options{StubMaxM: p.stubMaxM(), Gateway: p.f.Radio.Gateway}
+	h, rs, err := harness.Plan(p.f, p.cat, p.gatewayAt(), opt)
 	if err != nil {
 		return err
 	}
-	p.say(rs)
-	e, rs := power.Plan(p.f, h, p.cat)
-	p.f.Harness, p.f.Power, p.f.Wires, p.f.Protection = e.Harness, e.Cases, e.Wires, e.Protection
-	p.say(rs)
-	p.f.Bus, rs = bus.Plan(p.f, p.f.Harness, p.cat)
+	if len(h.Legs) > 0 {
+		rs = p.feed(h, opt)
+	}
 	p.say(rs)
 	p.f.WorkSwitch, rs = workstate.Plan(p.f, p.cat)
 	p.say(rs)
 	return nil
+}
+
+// feed sizes the harness for its boxes and its fuse, makes it of what is on the
+// shelf where one was given, and judges it as it is then.
+func (p *planner) feed(h fit.Harness, opt harness.Options) check.Results {
+	t := power.DefaultTables()
+	e, volts := t.Plan(p.f, h, p.cat)
+	if p.shelf != nil {
+		e, _ = t.Sized(power.SizeForLimits, p.f, h, p.cat)
+		e, volts = t.Sized(power.SizeNothing, p.f, p.fromShelf(e.Harness), p.cat)
+	}
+	p.f.Harness, p.f.Power, p.f.Wires, p.f.Protection = e.Harness, e.Cases, e.Wires, e.Protection
+	rs := append(harness.Judge(e.Harness, p.cat, opt), volts...)
+	b, pair := bus.Plan(p.f, e.Harness, p.cat)
+	p.f.Bus = b
+	return append(rs, pair...)
 }
 
 // gatewayAt is where the radio wants the gateway; without a radio it goes to the
@@ -94,20 +114,30 @@ func (p *planner) stubMaxM() float64 {
 	return bus.StubMaxM(part.Bus, part.KbitS)
 }
 
-// list writes down the parts used and what to pick.
+// list writes down what to pick and the parts used.
 func (p *planner) list() {
-	p.f.Parts = nil
+	p.f.Parts = p.used(func(part parts.Part) bool { return part.Kind == parts.Node || part.Kind == parts.Gateway })
 	p.f.Kit = p.cat.Kit(p.f.Need())
-	used := make(map[string]bool)
+	if p.shelf != nil {
+		p.f.Kit = p.f.Kit.From(p.shelf, p.cover, p.instead)
+	}
+	in := make(map[string]bool)
 	for _, n := range p.f.Nodes {
-		used[n.Part] = true
+		in[n.Part] = true
 	}
 	for _, l := range p.f.Kit.Lines {
-		used[cmp.Or(l.Part, "")] = true
+		in[l.Part] = true
 	}
+	p.f.Parts = p.used(func(part parts.Part) bool { return in[part.ID] })
+}
+
+// used are the parts of the catalogue for which it holds.
+func (p *planner) used(holds func(parts.Part) bool) []parts.Part {
+	var some []parts.Part
 	for _, part := range p.cat.Parts {
-		if used[part.ID] {
-			p.f.Parts = append(p.f.Parts, part)
+		if holds(part) {
+			some = append(some, part)
 		}
 	}
+	return some
 }

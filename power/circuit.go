@@ -20,6 +20,8 @@ type circuit struct {
 	parts map[string]parts.Part
 	fuse  parts.Part
 	stock stock
+
+	sparing bool // thicker legs only for limits, not for wishes
 }
 
 // ohms is the resistance of a leg's wire and contacts.

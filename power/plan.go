@@ -28,22 +28,29 @@ func Plan(f *fit.Fit, h fit.Harness, cat parts.Catalogue) (Result, check.Results
 	return DefaultTables().Plan(f, h, cat)
 }
 
+// Sizing is how far cross-sections are raised.
+type Sizing int
+
+// The ways to size.
+const (
+	SizeForWishes Sizing = iota // until limits and wishes are kept
+	SizeForLimits               // until limits are kept: where copper is short
+	SizeNothing                 // legs stay as they are
+)
+
 // Plan is Plan with other tables.
 func (t Tables) Plan(f *fit.Fit, h fit.Harness, cat parts.Catalogue) (Result, check.Results) {
-	return t.plan(f, h, cat, true)
+	return t.Sized(SizeForWishes, f, h, cat)
 }
 
-// Judge is Plan for legs that are as they are: no cross-section changes.
-func (t Tables) Judge(f *fit.Fit, h fit.Harness, cat parts.Catalogue) (Result, check.Results) {
-	return t.plan(f, h, cat, false)
-}
-
-func (t Tables) plan(f *fit.Fit, h fit.Harness, cat parts.Catalogue, mayGrow bool) (Result, check.Results) {
+// Sized is Plan with cross-sections raised so far and no further.
+func (t Tables) Sized(by Sizing, f *fit.Fit, h fit.Harness, cat parts.Catalogue) (Result, check.Results) {
 	if len(h.Legs) == 0 {
 		return Result{Harness: h}, nil
 	}
 	c := newCircuit(f, h, cat, t)
-	if !mayGrow {
+	c.sparing = by == SizeForLimits
+	if by == SizeNothing {
 		c.stock.areas = nil
 	}
 	told, source := f.Drill.Supply.Volts, t.sourceOhm(f.Drill.Supply)

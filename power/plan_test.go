@@ -206,7 +206,7 @@ func ExamplePlan() {
 	r, _ := power.Plan(f, h, cat)
 	c := r.Cases[0]
 	fmt.Printf("%s: %.2f A from %g V, %.2f V at the first node; fuse %g A\n", c.Case, c.SupplyA, c.SupplyV, c.Volts[f.Nodes[0].Serial], r.Protection.RatingA)
-	// Output: engine off: 0.73 A from 12 V, 11.76 V at the first node; fuse 3 A
+	// Output: engine off: 0.73 A from 12 V, 11.60 V at the first node; fuse 3 A
 }
 
 func BenchmarkPlan(b *testing.B) {

@@ -88,7 +88,7 @@ func (c *circuit) volts(toldV float64) want {
 			drop, v := 1-s.volts(i)/s.supplyV, s.volts(i)
 			if !k.Brief {
 				w.hard += math.Max(0, drop-c.t.Limits.Drop)
-				w.wish += math.Max(0, drop-c.t.Limits.DropWished)
+				w.wish += math.Max(0, drop-c.t.Limits.DropSized)
 			}
 			w.hard += math.Max(0, b.least-v) / s.supplyV
 			w.wish += math.Max(0, b.least+c.t.Limits.VoltsSpare-v) / s.supplyV
@@ -106,7 +106,7 @@ func (c *circuit) size(toldV float64) {
 
 // grow makes legs thicker, one at a time, while that makes the measure better.
 func (c *circuit) grow(measure func() want) {
-	for now := measure(); now.hard > 0 || now.wish > 0; {
+	for now := measure(); now.hard > 0 || now.wish > 0 && !c.sparing; {
 		best, most, at := -1, 0.0, now
 		for i, l := range c.legs {
 			thicker, ok := c.stock.next(l)
@@ -116,7 +116,7 @@ func (c *circuit) grow(measure func() want) {
 			c.set(i, thicker)
 			w := measure()
 			c.set(i, l)
-			if !w.less(now) {
+			if !w.less(now) || c.sparing && w.hard == now.hard {
 				continue
 			}
 			cost := math.Max(copperMM2M(thicker)-copperMM2M(l), 1e-6)

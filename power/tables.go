@@ -106,6 +106,7 @@ type FuseOhm struct {
 type Limits struct {
 	Drop         float64 `json:"drop" jsonschema:"required,exclusiveMinimum=0,maximum=1"`        // of the supply
 	DropWished   float64 `json:"drop_wished" jsonschema:"required,exclusiveMinimum=0,maximum=1"` // of the supply
+	DropSized    float64 `json:"drop_sized" jsonschema:"required,exclusiveMinimum=0,maximum=1"`  // of the supply
 	GroundShiftV float64 `json:"ground_shift_v" jsonschema:"required,exclusiveMinimum=0"`
 	VoltsSpare   float64 `json:"volts_spare" jsonschema:"required,minimum=0"`
 	InsulationC  float64 `json:"insulation_c" jsonschema:"required"` // where a part does not say
