@@ -20,6 +20,8 @@ type commands struct {
 
 	Drill    drillCmd    `cmd:"" help:"Describe a drill, and check the description."`
 	Plan     planCmd     `cmd:"" help:"Plan which node serves which runs, from which port."`
+	Kit      kitCmd      `cmd:"" help:"List what to pick for a fit, as a table."`
+	Quote    quoteCmd    `cmd:"" help:"Write a quote in the dealer's own name."`
 	Map      mapCmd      `cmd:"" help:"Write the map of runs to ports as a table."`
 	Fit      fitCmd      `cmd:"" help:"Look at fits and compare them."`
 	Log      logCmd      `cmd:"" help:"Look at flow logs and convert them."`
