@@ -58,11 +58,30 @@ func (p *page) runSwitchMount() {
 		p.missing("the place of the work-state switch")
 		return
 	}
-	p.step(fmt.Sprintf("Switch on the %s: near %s; plugged into node %s; lead with slack for the full lift.", w.On, p.units.place(w.At), p.orNote(w.Node)))
+	p.step(fmt.Sprintf("Switch on %s, about here: %s; plugged into node %s; lead with slack for the full lift.", w.On, p.units.place(w.At), p.orNote(w.Node)))
 	if w.Kind == fit.TiltSwitch {
 		p.step("Mounted square and firm, so that it turns with that part and with nothing else. Mark which side is up.")
 	}
+	p.switchPlaces(w)
 	p.say("It is set up with the power on, in part 10.")
+}
+
+// switchPlaces says what else the switch can go on, where nobody has said what
+// turns when the drill is lifted.
+func (p *page) switchPlaces(w fit.WorkSwitch) {
+	if w.Kind != fit.TiltSwitch || w.WorkDeg != nil || len(w.Options) == 0 {
+		return
+	}
+	p.say("The plan does not know what turns when this drill is lifted. Choose the first of these that it has:")
+	t := tickTable{again: "Places for the switch", columns: []column{{kind: tick}, {title: "on", wrap: true, bold: true}, {title: "usually turns by", mm: 24}, {title: "must turn by more than", mm: 28, right: true}, {title: "mind", wrap: true}}}
+	for _, o := range w.Options {
+		turns := o.Typical
+		if o.SpanDeg != nil {
+			turns = fmt.Sprintf("%.1f°", *o.SpanDeg)
+		}
+		t.rows = append(t.rows, []string{o.On, turns, fmt.Sprintf("%.1f°", 2*o.NeedDeg), o.Words})
+	}
+	p.table(t)
 }
 
 func (p *page) orNote(s string) string {

@@ -176,15 +176,28 @@ func (p *page) runSwitchSet() {
 	}
 	if w.Kind == fit.TiltSwitch {
 		p.measured([]reading{{"angle with the drill in the ground", deg(w.WorkDeg)}, {"angle with the drill raised", deg(w.UpDeg)}})
-		p.measured([]reading{
-			{"raised past", deg(w.RaiseAt)},
-			{"in the ground past", deg(w.LowerAt)},
-			{"hold before the state changes", fmt.Sprintf("%g s", w.HoldS)},
-		})
+		p.thresholds(w, deg)
 	}
-	p.step("Way round, in the ground: " + w.Work.String() + ". Noted in the monitor as: ____________________")
+	p.step(wayRound(w.Work) + " Noted in the monitor as: ____________________")
 	p.step("Raise and lower twice: the monitor follows each time, and does not flutter in between.")
 	p.step("Raised with nothing flowing: no alarm. Lowered with nothing flowing: every open run alarms.")
+}
+
+// thresholds are those of the plan, or how to find them from what is measured.
+func (p *page) thresholds(w fit.WorkSwitch, deg func(*float64) string) {
+	hold := reading{"hold before the state changes", fmt.Sprintf("%g s", w.HoldS)}
+	if w.RaiseAt != nil && w.LowerAt != nil {
+		p.measured([]reading{{"raised past", deg(w.RaiseAt)}, {"in the ground past", deg(w.LowerAt)}, hold})
+		return
+	}
+	if len(w.Options) > 0 {
+		p.step(fmt.Sprintf("The two angles lie more than %.1f° apart. If not, the switch goes on another part.", 2*w.Options[0].NeedDeg))
+	}
+	p.measured([]reading{
+		{"raised past", "half-way, and 15 % of the difference on towards raised"},
+		{"in the ground past", "half-way, and 15 % of the difference on towards the ground"},
+		hold,
+	})
 }
 
 // wayRound says which way round the switch works.

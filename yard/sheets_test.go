@@ -271,8 +271,8 @@ func TestCutLengths(t *testing.T) {
 		{metric.cut(0.501), "0.51 m"},
 		{us.cut(0.5), "20.0 in"},
 		{us.cut(0.254), "10.0 in"},
-		{metric.place(drill.Point{Forward: -0.4, Right: -4.5, Up: 1.6}), "0.40 m behind, 4.50 m left, 1.60 m up"},
-		{us.place(drill.Point{Forward: 0.3048}), "1.00 ft ahead, in the middle, on the ground"},
+		{metric.place(drill.Point{Forward: -0.4, Right: -4.5, Up: 1.6}), "0.40\u00a0m behind, 4.50\u00a0m left, 1.60\u00a0m up"},
+		{us.place(drill.Point{Forward: 0.3048}), "1.00\u00a0ft ahead, in the middle, on the ground"},
 	} {
 		if c.got != c.want {
 			t.Errorf("%q, want %q", c.got, c.want)

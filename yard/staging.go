@@ -5,6 +5,7 @@ import (
 
 	"runproof/drawing"
 	"runproof/drill"
+	"runproof/fit"
 	"runproof/harness"
 	"runproof/views"
 )
@@ -40,9 +41,14 @@ func (p *page) stagingBoxes() {
 	for _, n := range p.nodes {
 		t.rows = append(t.rows, []string{"node " + n.Serial, n.Name, fmt.Sprintf("at head %s: %s", n.Head, p.units.place(n.At.At))})
 	}
+	for _, place := range p.f.Harness.Places {
+		if place.Kind == fit.SupplyPlace || place.Kind == fit.JunctionPlace {
+			t.rows = append(t.rows, []string{p.place(place.ID), "", p.units.place(place.At)})
+		}
+	}
 	t.rows = append(t.rows, p.radioRows()...)
 	if w := p.f.WorkSwitch; w.On != "" {
-		t.rows = append(t.rows, []string{"work-state switch", p.partName(w.Part), fmt.Sprintf("on the %s: near %s; plugs into node %s", w.On, p.units.place(w.At), w.Node)})
+		t.rows = append(t.rows, []string{"work-state switch", p.partName(w.Part), fmt.Sprintf("on %s, about here: %s; plugs into node %s", w.On, p.units.place(w.At), w.Node)})
 	}
 	p.table(t)
 	if len(p.f.Radio.Options) == 0 {

@@ -20,7 +20,10 @@ func unitsOf(d drill.Display) units {
 	return units{measure.Metric}
 }
 
-func (u units) length(m float64) string { return u.fixed(measure.Length, m, 2) }
+// length writes a length with two decimals; its unit stays on its line.
+func (u units) length(m float64) string {
+	return strings.ReplaceAll(u.fixed(measure.Length, m, 2), " ", "\u00a0")
+}
 
 func (u units) short(m float64) string { return u.Format(measure.ShortLength, m) }
 
