@@ -279,3 +279,18 @@ func TestCutLengths(t *testing.T) {
 		}
 	}
 }
+
+// TestUnknownSwitchIsSetUpByMeasuring: where the plan knows no angle, the sheet
+// says how to find the thresholds, and what else could carry the switch.
+func TestUnknownSwitchIsSetUpByMeasuring(t *testing.T) {
+	f := whole(drill.Cases()[0].Drill)
+	w := &f.WorkSwitch
+	w.Work, w.WorkDeg, w.UpDeg, w.RaiseAt, w.LowerAt = fit.WorkUnknown, nil, nil, nil, nil
+	w.Options = []fit.SwitchOption{{On: "an arm of the linkage", NeedDeg: 8.2, Typical: "20 to 40°"}, {On: "the rock shaft", NeedDeg: 8.2}}
+	texts := strings.Join(textsOf(paper(t, Input{Fit: f}, "run-sheet")), " ")
+	for _, want := range []string{"16.4°", "20 to 40°", "the rock shaft", "half-way, and 15 %", "see what the switch says in the ground"} {
+		if !strings.Contains(texts, want) {
+			t.Errorf("the run sheet lacks %q", want)
+		}
+	}
+}
