@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"runproof/check"
 	"runproof/drawing"
 	"runproof/parts"
 )
@@ -29,16 +30,19 @@ func (j *job) preAssembly() *drawing.Book {
 
 // standing says on the first page what the plan itself finds wrong.
 func (p *page) standing() {
-	var broken []string
-	for _, r := range p.f.Checks {
-		if r.Verdict().String() == "broken" {
-			broken = append(broken, r.Text(p.units.System))
-		}
-	}
+	const most = 6
+	broken := p.f.Checks.With(check.Broken)
 	if len(broken) == 0 {
 		return
 	}
-	p.notice(fmt.Sprintf("The plan breaks %s: settle this before you fit", one(len(broken), "rule")), strings.Join(broken, "\n"), drawing.Cross, drawing.Vermillion)
+	var lines []string
+	for _, r := range broken[:min(most, len(broken))] {
+		lines = append(lines, "· "+r.Text(p.units.System))
+	}
+	if more := len(broken) - most; more > 0 {
+		lines = append(lines, fmt.Sprintf("· and %d more: see runproof plan --checks", more))
+	}
+	p.notice(fmt.Sprintf("The plan breaks %s: settle this before you fit", one(len(broken), "rule")), strings.Join(lines, "\n"), drawing.Cross, drawing.Vermillion)
 }
 
 func (p *page) benchParts() {

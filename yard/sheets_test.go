@@ -186,10 +186,14 @@ func TestWhatIsMissingIsSaid(t *testing.T) {
 
 func TestBrokenRulesStandFirst(t *testing.T) {
 	f := whole(drill.Cases()[0].Drill)
-	f.Checks = append(f.Checks, brokenRule())
+	for range 40 { // more than a page holds
+		f.Checks = append(f.Checks, brokenRule())
+	}
 	for _, name := range worked {
-		first := strings.Join(paper(t, Input{Fit: f}, name).Sheets[0].Texts(), " ")
-		if !strings.Contains(first, "The plan breaks 1 rule") || !strings.Contains(first, "volts at the last node, node 4101: 8.20 V, at least 9.00 V") {
+		b := paper(t, Input{Fit: f}, name)
+		checkPages(t, "broken rules, "+name, b)
+		first := strings.Join(b.Sheets[0].Texts(), " ")
+		if !strings.Contains(first, "The plan breaks 40 rules") || !strings.Contains(first, "volts at the last node, node 4101: 8.20 V, at least 9.00 V") {
 			t.Errorf("%s hides a broken rule: %s", name, first)
 		}
 	}
