@@ -7,6 +7,7 @@ import (
 	"runproof/drawing"
 	"runproof/fit"
 	"runproof/measure"
+	"runproof/views"
 )
 
 // wiring is what the next technician needs of harness, power and bus: where the
@@ -17,11 +18,33 @@ func (b *book) wiring() {
 	}
 	b.NewPage()
 	b.Title("Harness, power and bus")
+	b.harnessView()
 	b.legTable()
 	b.voltTable()
 	b.fuseFacts()
 	b.busFacts()
 	b.radioFacts()
+	b.sideView()
+}
+
+// harnessView is the drawing, on what is left of the first page.
+func (b *book) harnessView() {
+	const most = 150.0
+	b.picture(most, views.DrawHarness)
+}
+
+func (b *book) sideView() {
+	const most = 125.0
+	b.picture(most, views.DrawSide)
+}
+
+// picture draws a view as wide as the page and as high as it needs, at most so
+// high.
+func (b *book) picture(mostMM float64, draw func(*drawing.Sheet, drawing.Rect, *fit.Fit) float64) {
+	trial := drawing.NewSheet(b.in.Paper.Portrait())
+	used := draw(trial, drawing.Rect{W: b.Width(), H: mostMM}, b.f)
+	s, r := b.Area(used + 2)
+	draw(s, drawing.Rect{X: r.X, Y: r.Y, W: r.W, H: mostMM}, b.f)
 }
 
 func (b *book) legTable() {

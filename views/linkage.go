@@ -1,0 +1,98 @@
+package views
+
+import (
+	"fmt"
+	"math"
+
+	"runproof/drawing"
+	"runproof/fit"
+)
+
+// linkage draws what the work-state switch sits on, in both positions, with its
+// angles and thresholds; where they are not known it says how the places
+// compare. It returns the height used [mm].
+func (p *profile) linkage(r drawing.Rect) float64 {
+	w := p.f.WorkSwitch
+	if w.Node == "" {
+		return 0
+	}
+	p.Text(drawing.Point{X: r.X, Y: r.Y + 4}, "Work-state switch", drawing.TextStyle{SizePT: 10}.Bold())
+	right := drawing.Rect{X: r.X + 92, Y: r.Y + 8, W: r.W - 92, H: r.H - 8}
+	p.facts(right, w)
+	if w.WorkDeg == nil || w.UpDeg == nil {
+		p.Text(drawing.Point{X: r.X, Y: r.Y + 14}, p.small.Fit("The linkage is not described: no angle can be drawn.", 86), p.small.In(drawing.Soft))
+		return r.H
+	}
+	p.arms(drawing.Rect{X: r.X, Y: r.Y + 8, W: 86, H: r.H - 10}, w)
+	return r.H
+}
+
+// arms draws the arm at work and raised, to the angles, its length to the
+// height of the drawing.
+func (p *profile) arms(r drawing.Rect, w fit.WorkSwitch) {
+	pivot := drawing.Point{X: r.Right() - 18, Y: r.Centre().Y}
+	long := math.Min(r.W-36, r.H*0.9)
+	tip := func(deg float64) drawing.Point {
+		sin, cos := math.Sincos(deg * math.Pi / 180)
+		return pivot.Add(-long*cos, -long*sin)
+	}
+	ray := func(deg float64, pen drawing.Pen) { p.Line(pivot, tip(deg), pen) }
+	p.Line(pivot, tip(0), drawing.Hair.Of(drawing.Rule))
+	ray(*w.WorkDeg, drawing.Pen{Ink: drawing.Accent, WidthMM: 1.2})
+	ray(*w.UpDeg, drawing.Pen{Ink: drawing.Soft, WidthMM: 1.2, Dash: drawing.Dashed})
+	p.Circle(pivot, 1.6, drawing.Stout, drawing.Ground)
+	words := &labels{Sheet: p.Sheet, inside: drawing.Rect{X: r.X, Y: r.Y - 2, W: r.W, H: r.H + 4}}
+	words.keepAround(pivot, 2)
+	for _, deg := range []float64{*w.WorkDeg, *w.UpDeg} {
+		words.avoid([]drawing.Point{pivot, tip(deg)})
+	}
+	name := func(deg float64, text string, st drawing.TextStyle) {
+		at := tip(deg)
+		words.keepAround(at, 0.6)
+		words.write(beside(at, 1, text, st))
+	}
+	name(*w.WorkDeg, fmt.Sprintf("in the ground %.1f°", *w.WorkDeg), p.small.Bold())
+	name(*w.UpDeg, fmt.Sprintf("raised %.1f°", *w.UpDeg), p.small.Bold())
+	for _, t := range []*float64{w.LowerAt, w.RaiseAt} {
+		if t != nil {
+			ray(*t, drawing.Hair.Of(drawing.Vermillion).With(drawing.Dotted))
+		}
+	}
+	words.write(beside(pivot, 2, "pivot", p.small))
+}
+
+// facts lists where the switch goes, which way round, and how the places
+// compare.
+func (p *profile) facts(r drawing.Rect, w fit.WorkSwitch) {
+	y := r.Y
+	line := func(text string, st drawing.TextStyle) {
+		for _, l := range st.Wrap(text, r.W) {
+			if y+st.LineMM() > r.Bottom() {
+				return
+			}
+			p.Text(drawing.Point{X: r.X, Y: y + st.CapMM()}, l, st)
+			y += st.LineMM()
+		}
+		y += 0.8
+	}
+	st := drawing.TextStyle{SizePT: 8.5}
+	line(fmt.Sprintf("On %s, plugged into node %s.", w.On, w.Node), st.Bold())
+	switch {
+	case w.Kind == fit.ContactSwitch:
+		line("A contact: note at the machine whether it is closed or open in the ground.", st)
+	case w.RaiseAt != nil && w.LowerAt != nil:
+		line(fmt.Sprintf("In the ground: %s. Raised past %.1f°, in the ground past %.1f°, each for %.1f s.", w.Work, *w.RaiseAt, *w.LowerAt, w.HoldS), st)
+	default:
+		line("Which way round is in the ground: to be noted at the machine.", st)
+	}
+	for i, o := range w.Options {
+		word := "typical " + o.Typical
+		if o.SpanDeg != nil {
+			word = fmt.Sprintf("%.1f° between raised and lowered, half of it must clear %.1f°", *o.SpanDeg, o.NeedDeg)
+		}
+		if o.Typical == "" && o.SpanDeg == nil {
+			word = "needs no angle"
+		}
+		line(fmt.Sprintf("%d  %s: %s. %s", i+1, o.On, word, o.Words), st.In(drawing.Soft))
+	}
+}
