@@ -2,6 +2,7 @@ package yard
 
 import (
 	"fmt"
+	"slices"
 
 	"runproof/check"
 	"runproof/drill"
@@ -69,8 +70,14 @@ func whole(d *drill.Drill) *fit.Fit {
 func lay(f *fit.Fit) {
 	h := &f.Harness
 	h.Places = []fit.Place{{ID: "supply"}, {ID: "J1", Kind: fit.JunctionPlace}, {ID: "gateway", Kind: fit.GatewayPlace}}
+	h.Places[0].At, h.Places[1].At, h.Places[2].At = drill.Point{Forward: 9, Up: 1.2}, drill.Point{Forward: 3, Up: 0.6}, drill.Point{Forward: 3, Up: 1.4}
 	leg := func(from, to string, l fit.Leg) {
 		l.ID, l.From, l.To, l.AreaMM2 = fmt.Sprintf("L%d", len(h.Legs)+1), from, to, 1
+		for _, id := range []string{from, to} {
+			i := slices.IndexFunc(h.Places, func(p fit.Place) bool { return p.ID == id })
+			h.Places[i].OnFrame = h.Places[i].At
+			l.Path = append(l.Path, h.Places[i].At)
+		}
 		h.Legs = append(h.Legs, l)
 	}
 	leg("supply", "J1", fit.Leg{RouteM: 6.7, HingeM: 1, LoopM: 0.6, LengthM: 8.5, Pieces: []string{"leg-1.0-8", "leg-1.0-0.5"}, Hinges: []drill.FrameLink{{From: "hitch", To: "cart-rear", SlackM: 1}}})
@@ -79,7 +86,8 @@ func lay(f *fit.Fit) {
 	h.Bus = []string{"J1"}
 	c := fit.PowerCase{Case: "engine off", SupplyV: 12, TemperatureC: 40, Volts: map[string]float64{"J1": 11.9, "gateway": 11.89}}
 	for i, n := range f.Nodes {
-		h.Places = append(h.Places, fit.Place{ID: n.Serial, Kind: fit.NodePlace})
+		head, _ := f.Drill.Head(n.Head)
+		h.Places = append(h.Places, fit.Place{ID: n.Serial, Kind: fit.NodePlace, At: head.At})
 		leg(last, n.Serial, fit.Leg{RouteM: 3.6, LoopM: 0.5, LengthM: 4.5, Pieces: []string{"leg-1.0-3", "leg-1.0-1", "leg-1.0-0.5"}, Bus: true})
 		last = n.Serial
 		h.Bus = append(h.Bus, n.Serial)

@@ -7,7 +7,6 @@ import (
 	"runproof/drill"
 	"runproof/fit"
 	"runproof/harness"
-	"runproof/views"
 )
 
 // staging is the paper for laying out: what goes where, before anything is
@@ -28,8 +27,9 @@ func (j *job) staging() *drawing.Book {
 }
 
 func (p *page) stagingPlan() {
-	s, r := p.Rest(90)
-	used := views.DrawTop(s, r, p.f, stagingView)
+	whole := drawing.Rect{W: p.Width(), H: p.PageRoom()}
+	s, r := p.Rest(min(110, p.drawStaging(drawing.NewSheet(drawing.Size{WMM: whole.W, HMM: whole.H}), whole)))
+	used := p.drawStaging(s, r)
 	p.GiveBack(r.H - used)
 }
 
