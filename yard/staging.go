@@ -16,21 +16,16 @@ func (j *job) staging() *drawing.Book {
 	p.Title("Staging sheet")
 	p.Paragraph("Lay everything where it will go, on the ground or over the frame, before anything is fixed or plugged. Unfolded drill, lowered, engine off.")
 	p.standing()
-	p.stagingPlan()
 	p.warn(cautionUnder)
+	p.picture(p.drawStaging)
 	p.stagingBoxes()
+	if len(p.f.Radio.Options) > 0 {
+		p.picture(p.drawSide)
+	}
 	p.stagingLegs()
 	p.stagingEnds()
-	p.warn(cautionMoving)
 	p.step("Walk along the whole harness once more: every leg reaches both of its places with its slack, and no leg crosses a chain, a hinge pin, a hot or a moving part.")
 	return p.finish()
-}
-
-func (p *page) stagingPlan() {
-	whole := drawing.Rect{W: p.Width(), H: p.PageRoom()}
-	s, r := p.Rest(min(110, p.drawStaging(drawing.NewSheet(drawing.Size{WMM: whole.W, HMM: whole.H}), whole)))
-	used := p.drawStaging(s, r)
-	p.GiveBack(r.H - used)
 }
 
 // stagingBoxes says where everything is mounted.
