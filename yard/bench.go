@@ -161,8 +161,11 @@ func (p *page) benchPlugs(n node) {
 		p.step("Close its harness connectors with plugs for the way.")
 		return
 	}
-	p.step("Mark its harness connectors with what they will take: "+listing(plugs, plug.String)+".",
-		"A terminator and a plug go on now. Close the others for the way.")
+	note := "Close them for the way."
+	if slices.Contains(plugs, terminatorPlug) || slices.Contains(plugs, closingPlug) {
+		note = "What is no leg goes on now; close the rest for the way."
+	}
+	p.step("Mark its harness connectors with what they will take: "+listing(plugs, plug.String)+".", note)
 }
 
 func (p *page) benchRest() {

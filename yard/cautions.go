@@ -27,7 +27,7 @@ var (
 		"Read the labels of seed and product. Gloves, eye protection, and a respirator as the label says; stand upwind; clean with a vacuum rather than with compressed air. Wash before eating. Keep treated seed away from food, feed, animals and water.",
 	}
 	cautionAmmonia = caution{
-		"Anhydrous ammonia on this drill",
+		"Anhydrous ammonia, where the drill carries it",
 		"Its lines are for trained people only. Treat every line as full; keep away while its tank valve is open, with plenty of clean water at hand.",
 	}
 	cautionPower = caution{

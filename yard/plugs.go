@@ -57,6 +57,12 @@ func (j *job) busEnds() []string {
 // plug is what one connector of a box takes.
 type plug string
 
+// What goes on a connector that no leg is plugged into.
+const (
+	terminatorPlug plug = "a terminator"
+	closingPlug    plug = "a plug, since nothing is connected there"
+)
+
 func (p plug) String() string { return string(p) }
 
 // connectors is how many harness connectors a box has.
@@ -84,11 +90,11 @@ func (j *job) plugs(id string, connectors int) []plug {
 	}
 	for _, end := range j.busEnds() {
 		if end == id {
-			out = append(out, plug("a terminator"))
+			out = append(out, terminatorPlug)
 		}
 	}
 	for len(out) < connectors {
-		out = append(out, plug("a plug, since nothing is connected there"))
+		out = append(out, closingPlug)
 	}
 	return out
 }

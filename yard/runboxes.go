@@ -15,8 +15,8 @@ func (p *page) runRadio() {
 		p.missing("the places of gateway and antenna")
 		return
 	}
-	if m, ok := p.first(parts.Mount); ok {
-		p.step(fmt.Sprintf("In the cab: %s, out of the driver's view of the road; charger in its socket.", m))
+	if _, ok := p.first(parts.Mount); ok {
+		p.step("In the cab: tablet in its mount, out of the driver's view of the road; charger in its socket.")
 	}
 	best, people := p.f.Radio.Best(), p.f.Radio.People
 	p.step(fmt.Sprintf("Gateway on the %s: %s; its connectors down or to the side.", best.GatewayOn, p.units.place(best.Gateway)))
@@ -44,7 +44,7 @@ type reading struct{ what, should string }
 
 // measured leaves room for what is measured beside what it should be.
 func (p *page) measured(rs []reading) {
-	t := tickTable{again: "Measure", columns: []column{{kind: tick}, {title: "measure", wrap: true}, {title: "should be", wrap: true, bold: true}, {title: "measured", kind: blank, mm: 36}}}
+	t := tickTable{again: "Measure", columns: []column{{kind: tick}, {title: "measure", wrap: true}, {title: "should be", wrap: true, bold: true, mm: 34}, {title: "measured", kind: blank, mm: 36}}}
 	for _, r := range rs {
 		t.rows = append(t.rows, []string{r.what, r.should})
 	}
