@@ -21,8 +21,8 @@ const (
 	boresWished    = 10.0
 )
 
-// judge asks each rule of every head, and gives those that want a person, or
-// the head with the least margin.
+// judge asks each rule of every head, and gives the heads that break it, or the
+// one with the least margin.
 func (p *planner) judge() check.Results {
 	rules := []func(fit.HeadAir) check.Result{
 		p.primarySpeed, p.hoseSpeed, p.gentle, dense, p.fan, hoseSpread, sensorBores,
@@ -35,21 +35,29 @@ func (p *planner) judge() check.Results {
 }
 
 func (p *planner) telling(rule func(fit.HeadAir) check.Result) check.Results {
-	var some check.Results
+	var broken check.Results
 	var least check.Result
+	tight := 0
 	for i, h := range p.air.Heads {
 		r := rule(h)
-		if v := r.Verdict(); v == check.Broken || v == check.Tight {
-			some = append(some, r)
+		switch r.Verdict() {
+		case check.Broken:
+			broken = append(broken, r)
+		case check.Tight:
+			tight++
+		case check.Kept, check.Unknown:
 		}
 		if i == 0 || r.Margin() < least.Margin() || math.IsNaN(least.Margin()) && !math.IsNaN(r.Margin()) {
 			least = r
 		}
 	}
-	if len(some) == 0 && len(p.air.Heads) > 0 {
-		return check.Results{least}
+	if len(broken) > 0 || len(p.air.Heads) == 0 {
+		return broken
 	}
-	return some
+	if tight > 1 {
+		least.Of += fmt.Sprintf(", tightest of %d heads", tight)
+	}
+	return check.Results{least}
 }
 
 func ofHead(h fit.HeadAir) string { return fmt.Sprintf("head %s", h.Head) }

@@ -61,7 +61,7 @@ func TestDossierBadInput(t *testing.T) {
 	}{
 		{"paper", []string{"--paper", "a3"}, "use a4 or letter"},
 		{"switch at a strange node", []string{"--work-switch", "N9:open"}, "did you mean N1"},
-		{"switch without a way", []string{"--work-switch", "N1"}, "closed or open"},
+		{"switch without a way", []string{"--work-switch", "N1"}, "closed, open"},
 		{"proof that is not there", []string{"--proof", "none.json"}, "none.json"},
 		{"proof that is none", []string{"--proof", broken}, "proof.json"},
 		{"rules that are none", []string{"--rules", broken}, "proof.json"},

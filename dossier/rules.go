@@ -40,14 +40,13 @@ func (b *book) rules() {
 	}
 	b.Space(2)
 	t := drawing.Table{Stretch: true, Text: drawing.TextStyle{SizePT: 8}, Columns: []drawing.Column{
-		{Title: "rule", Bold: true}, {Title: "of"}, {Title: "says"}, {Title: "value", Align: drawing.Right}, {Title: "limit", Align: drawing.Right},
+		{Title: "rule", WidthMM: 55}, {Title: "says"}, {Title: "value", Align: drawing.Right}, {Title: "limit", Align: drawing.Right},
 		{Title: "margin", Align: drawing.Right}, {Title: "source"},
 	}}
 	for _, v := range order {
 		for _, r := range rs.With(v) {
 			t.Rows = append(t.Rows, []drawing.Cell{
-				{Text: r.Rule},
-				{Text: r.Of},
+				{Text: ruleOf(r)},
 				drawing.StateCell(ruleStates[v]),
 				{Text: b.units.Format(r.Quantity, r.Value)},
 				{Text: fmt.Sprintf("%s %s", r.Bound, b.units.Format(r.Quantity, r.Limit))},
@@ -57,4 +56,11 @@ func (b *book) rules() {
 		}
 	}
 	b.Table(t)
+}
+
+func ruleOf(r check.Result) string {
+	if r.Of == "" {
+		return r.Rule
+	}
+	return r.Rule + ", " + r.Of
 }

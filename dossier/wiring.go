@@ -129,7 +129,7 @@ func (b *book) busFacts() {
 		return
 	}
 	b.Heading("The bus pair")
-	b.Paragraph(fmt.Sprintf("%s at %g kbit/s: %s, %s as laid; drops %s together. Order: %s.",
+	b.Paragraph(fmt.Sprintf("By the rules of %s at %g kbit/s: %s, %s as laid; drops %s together. Order: %s.",
 		u.Rules, u.KbitS, one(u.Boxes, "box"), b.units.length(u.LengthM), b.units.length(u.StubsM), strings.Join(b.f.Harness.Bus, " – ")))
 	b.Paragraph(u.Meter.Words)
 	if u.Meter.Ohm == 0 {
@@ -137,9 +137,9 @@ func (b *book) busFacts() {
 	}
 	t := drawing.Table{Columns: []drawing.Column{{Title: "reading", Align: drawing.Right}, {Title: "means", Bold: true}, {Title: "so"}}, Stretch: true, Rules: true}
 	for _, band := range u.Meter.Bands {
-		reading := fmt.Sprintf("%.3g to %.3g Ω", band.FromOhm, band.ToOhm)
+		reading := fmt.Sprintf("%.0f to %.0f Ω", band.FromOhm, band.ToOhm)
 		if band.ToOhm == 0 {
-			reading = fmt.Sprintf("over %.3g Ω", band.FromOhm)
+			reading = fmt.Sprintf("over %.0f Ω", band.FromOhm)
 		}
 		t.Rows = append(t.Rows, drawing.Cells(reading, band.Means.String(), band.Words))
 	}

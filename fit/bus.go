@@ -8,14 +8,14 @@ type Bus struct {
 	Rules parts.BusRules `json:"rules"`  // the set that every box on it keeps; empty where they do not agree
 	KbitS float64        `json:"kbit_s"` // bit rate, kbit/s
 
-	LengthM float64 `json:"length_m"` // backbone as laid, between its terminators, m
-	StubsM  float64 `json:"stubs_m"`  // all drops together, m
-	Stubs   []Stub  `json:"stubs,omitempty"`
+	LengthM float64 `json:"length_m"`          // backbone as laid, between its terminators, m
+	StubsM  float64 `json:"stubs_m"`           // all drops together, m
+	Stubs   []Stub  `json:"stubs,omitempty"`   // each drop
 	Boxes   int     `json:"boxes"`             // nodes and gateway on it
 	LeastM  float64 `json:"least_m,omitempty"` // least cable between two neighbours on the backbone, m
 
 	Terminators []Terminator `json:"terminators,omitempty"` // one at either end of the backbone
-	Meter       Ohmmeter     `json:"meter,omitzero"`
+	Meter       Ohmmeter     `json:"meter,omitzero"`        // what an ohmmeter shows
 
 	DelayS   float64 `json:"delay_s,omitempty"`     // there and back along the bus and through two transceivers, s
 	DelayMax float64 `json:"delay_max_s,omitempty"` // what the bit's first segment leaves for it, s
@@ -25,8 +25,8 @@ type Bus struct {
 
 // Stub is a drop from the backbone to one box.
 type Stub struct {
-	At      string  `json:"at"` // id of the place at its end
-	LengthM float64 `json:"length_m"`
+	At      string  `json:"at"`       // id of the place at its end
+	LengthM float64 `json:"length_m"` // as laid, m
 }
 
 // Terminator is the resistor at one end of the backbone.
@@ -50,8 +50,8 @@ type Ohmmeter struct {
 
 // OhmBand is a range of readings and what it means.
 type OhmBand struct {
-	FromOhm float64    `json:"from_ohm"`
+	FromOhm float64    `json:"from_ohm"`         // from this reading on, ohm
 	ToOhm   float64    `json:"to_ohm,omitempty"` // 0 = and above
-	Means   OhmMeaning `json:"means"`
-	Words   string     `json:"words"` // "one terminator is missing: ..."
+	Means   OhmMeaning `json:"means"`            // what it means
+	Words   string     `json:"words"`            // "one terminator is missing: ..."
 }

@@ -23,11 +23,11 @@ func (r Radio) Best() RadioOption {
 
 // RadioOption is one way to place gateway and antenna.
 type RadioOption struct {
-	Name      string      `json:"name"` // "gateway on the cart, antenna at its front edge"
-	Gateway   drill.Point `json:"gateway_at_m"`
-	GatewayOn string      `json:"gateway_on"` // what it is bolted to, in words
-	Antenna   drill.Point `json:"antenna_at_m"`
-	AntennaOn string      `json:"antenna_on"`
+	Name      string      `json:"name"`         // "gateway on the cart, antenna at its front edge"
+	Gateway   drill.Point `json:"gateway_at_m"` // where the gateway goes
+	GatewayOn string      `json:"gateway_on"`   // what it is bolted to, in words
+	Antenna   drill.Point `json:"antenna_at_m"` // where the antenna goes
+	AntennaOn string      `json:"antenna_on"`   // what it stands on, in words
 
 	LeadM     float64  `json:"lead_m"`       // of antenna lead that is needed, with room to lay it, m
 	OperatorM float64  `json:"operator_m"`   // antenna to the operator's head, m

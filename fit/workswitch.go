@@ -7,12 +7,12 @@ import "runproof/drill"
 // works. The zero WorkSwitch is not planned. A pointer that is nil is a figure
 // that is not known.
 type WorkSwitch struct {
-	Kind  SwitchKind  `json:"kind"`
-	Node  string      `json:"node"` // serial of the node that it is plugged into
-	Part  string      `json:"part"` // of the catalogue; empty where it has none
-	On    string      `json:"on"`   // what it is mounted on, in words
-	At    drill.Point `json:"at_m"` // near where that is
-	LeadM float64     `json:"lead_m,omitempty"`
+	Kind  SwitchKind  `json:"kind"`             // tilt sensor or contact
+	Node  string      `json:"node"`             // serial of the node that it is plugged into
+	Part  string      `json:"part"`             // of the catalogue; empty where it has none
+	On    string      `json:"on"`               // what it is mounted on, in words
+	At    drill.Point `json:"at_m"`             // near where that is
+	LeadM float64     `json:"lead_m,omitempty"` // of its lead, m
 
 	Work    WorkWay  `json:"work"`             // which way round is "in the ground"
 	WorkDeg *float64 `json:"work_deg"`         // angle of what it is mounted on in the ground, degrees, nose up positive

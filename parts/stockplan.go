@@ -21,7 +21,7 @@ const (
 
 // LegCover is what one leg is made of.
 type LegCover struct {
-	ID      string   `json:"id"`
+	ID      string   `json:"id"`                // of the leg
 	Pieces  []string `json:"pieces"`            // ids, longest first; empty: nothing in the catalogue is thick enough
 	Order   []string `json:"order,omitempty"`   // those of them that are not on the shelf
 	LengthM float64  `json:"length_m"`          // of all pieces, m

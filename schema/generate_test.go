@@ -17,7 +17,9 @@ import (
 	"runproof/drill"
 	"runproof/fit"
 	"runproof/measure"
+	"runproof/offer"
 	"runproof/parts"
+	"runproof/plan"
 	"runproof/review"
 	"runproof/simulate"
 	"runproof/walk"
@@ -46,6 +48,8 @@ var documents = []document{
 	{"drill", "Drill description (drill.yaml)", drill.Version, drill.Drill{}, true},
 	{"parts", "Parts on top of the built-in catalogue (parts.yaml)", parts.Version, partsFile{}, true},
 	{"scenario", "What a simulated recording shall hold (scenario.yaml)", simulate.Version, simulate.Scenario{}, true},
+	{"settings", "A dealer's own name, money and terms (settings.yaml)", offer.SettingsVersion, offer.Settings{}, true},
+	{"checks", "What every rule says of a plan", plan.ChecksVersion, plan.Checks{}, false},
 	{"fit", "Fit: the as-designed, later as-proved record of a drill's sensing", fit.Version, fit.Fit{}, false},
 	{"proof", "What a walk says of every run", walk.Version, walk.Proof{}, false},
 	{"rules", "Alarm rules and what they rest on", alarm.Version, alarm.Rules{}, false},
@@ -53,7 +57,7 @@ var documents = []document{
 }
 
 // sources are the packages whose comments describe the properties.
-var sources = []string{"alarm", "check", "drill", "fit", "parts", "review", "simulate", "walk"}
+var sources = []string{"alarm", "check", "drill", "fit", "offer", "parts", "plan", "review", "simulate", "walk", "workstate"}
 
 // asked are the fields that some schema described.
 var asked = map[string]bool{}
