@@ -36,7 +36,7 @@ type PowerLoad struct {
 type Protection struct {
 	Part        string  `json:"part,omitempty"` // of the catalogue
 	RatingA     float64 `json:"rating_a"`       // of the fuse, A
-	ContinuousA float64 `json:"continuous_a"`   // highest current of all cases, A
+	ContinuousA float64 `json:"continuous_a"`   // highest current of the cases that last, A
 	FaultAt     string  `json:"fault_at"`       // place where a short gives the least current
 	FaultA      float64 `json:"fault_a"`        // that current, A
 	OpensS      float64 `json:"opens_s"`        // by when the fuse has opened then, s; 0 = not promised

@@ -18,7 +18,7 @@ const (
 	offMostM    = 3.0
 	foldSlackM  = 0.3 // slack over one fold
 	jointsTight = 3   // joints within one leg
-	jointsMost  = 8
+	jointsMost  = 16
 	coilTight   = 0.3 // surplus to coil, as part of all that is laid
 )
 

@@ -268,7 +268,7 @@ func (j judge) heat() check.Result {
 	f := j.fault(j.told, j.source)
 	i := j.worstLeg(func(l fit.Leg) float64 { return l.AreaMM2 })
 	r.Of, r.Value = j.legName(i), j.legs[i].AreaMM2
-	r.Limit = j.t.Fuse.LeastAreaMM2(j.t.Fuse.LetThrough(f.amps, f.nearA, j.fuse.Amps))
+	r.Limit = j.leastAreaMM2(f)
 	return r
 }
 

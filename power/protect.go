@@ -71,14 +71,18 @@ func (c *circuit) leastA(toldV float64) float64 {
 	return most
 }
 
-// unprotected is how far the fuse is from protecting every leg: ampacity, and a
-// short at the far end.
+// unprotected is how far the fuse is from protecting every leg: ampacity, the heat
+// of a short, and a short at the far end.
 func (c *circuit) unprotected(toldV, sourceOhm float64) want {
 	var w want
 	for _, l := range c.legs {
 		w.hard += math.Max(0, 1-c.ampacity(l)/c.fuse.Amps)
 	}
 	f := c.fault(toldV, sourceOhm)
+	heat := c.leastAreaMM2(f)
+	for _, l := range c.legs {
+		w.hard += math.Max(0, 1-l.AreaMM2/heat)
+	}
 	w.hard += math.Max(0, c.t.Fuse.MultipleFor(math.Inf(1))-f.amps/c.fuse.Amps)
 	w.wish += math.Max(0, c.t.Fuse.MultipleFor(c.t.Fuse.WithinS)-f.amps/c.fuse.Amps)
 	return w
@@ -128,6 +132,12 @@ func (c *circuit) fault(toldV, sourceOhm float64) fault {
 		}
 	}
 	return f
+}
+
+// leastAreaMM2 is the cross-section that bears what a short leaves in a wire
+// before the fuse opens, mm2.
+func (c *circuit) leastAreaMM2(f fault) float64 {
+	return c.t.Fuse.LeastAreaMM2(c.t.Fuse.LetThrough(f.amps, f.nearA, c.fuse.Amps))
 }
 
 // protection is what the document says of the fuse.
