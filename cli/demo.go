@@ -5,13 +5,16 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"text/tabwriter"
 	"time"
 
 	"runproof/alarm"
+	"runproof/check"
 	"runproof/demo"
 	"runproof/dossier"
 	"runproof/drawing"
@@ -28,7 +31,7 @@ type demoCmd struct {
 }
 
 func (*demoCmd) Help() string {
-	return "Goes through the whole job on an invented drill: plan, a walk with two swapped hoses and a dead sensor, the walk again after repair, " +
+	return "Goes through the whole job on an invented drill: plan, kit, quote, sheets for the yard, a walk with two swapped hoses and a dead sensor, the walk again after repair, " +
 		"alarm rules, a field day with eight faults, the dossier. Everything is computed by the same functions as the commands.\n\n" +
 		"Example: runproof demo demo-out"
 }
@@ -52,6 +55,7 @@ func (c *demoCmd) Run(s *Shell) error {
 		fn   func() error
 	}{
 		{"plan the fit", d.plan},
+		{"kit, quote, sheets for the yard", d.papers},
 		{"walk the yard and prove", d.firstWalk},
 		{"repair, walk again, prove", d.secondWalk},
 		{"tune the alarms from a baseline", d.tune},
@@ -88,12 +92,15 @@ func (d *demoRun) unpack() error {
 			return err
 		}
 		to := d.path(name)
-		if name != "drill.yaml" && name != "serials.txt" {
+		if slices.Contains(scenarios, name) {
 			to = d.path("scenarios", name)
 		}
 		return d.s.WriteFile(to, func(w io.Writer) error { _, err := w.Write(b); return err })
 	})
 }
+
+// scenarios are the demo's files that say what a recording shall hold.
+var scenarios = []string{"walk.yaml", "walk-again.yaml", "baseline.yaml", "day.yaml"}
 
 // command runs one command as the command line would, and returns its exit
 // status and what it said.
@@ -116,7 +123,7 @@ func (d *demoRun) plan() error {
 	if err := d.do("drill", "check", d.path("drill.yaml")); err != nil {
 		return err
 	}
-	if err := d.do("plan", d.path("drill.yaml"), "--serials", d.path("serials.txt"), "-o", d.path("fit.json")); err != nil {
+	if err := d.do("plan", d.path("drill.yaml"), "--serials", d.path("serials.txt"), "--parts", d.path("prices.yaml"), "-o", d.path("fit.json")); err != nil {
 		return err
 	}
 	f, _, err := d.s.ReadFit(d.path("fit.json"))
@@ -129,7 +136,29 @@ func (d *demoRun) plan() error {
 	}
 	d.say("plan", fmt.Sprintf("%d runs of %d heads to sense", len(f.Map), len(f.Drill.Heads)),
 		fmt.Sprintf("%d nodes, %.1f m of tube, %s", f.Allocation.Nodes, f.Allocation.TubeM, proved))
+	low := math.Inf(1)
+	for _, c := range f.Power {
+		for _, v := range c.Volts {
+			low = math.Min(low, v)
+		}
+	}
+	d.say("plan", fmt.Sprintf("%d rules", len(f.Checks)), fmt.Sprintf("%d kept, %d tight, %d broken, %d without a figure", f.Checks.Count(check.Kept), f.Checks.Count(check.Tight), f.Checks.Count(check.Broken), f.Checks.Count(check.Unknown)))
+	d.say("plan", fmt.Sprintf("harness of %d legs, bus of %.1f m", len(f.Harness.Legs), f.Harness.BusM), fmt.Sprintf("at least %.2f V at every box, fuse %g A", low, f.Protection.RatingA))
 	return d.do("map", d.path("fit.json"), "-o", d.path("map.csv"))
+}
+
+// papers are what goes to the customer, to the workbench and into the yard.
+func (d *demoRun) papers() error {
+	for _, args := range [][]string{
+		{"kit", d.path("fit.json"), "--parts", d.path("prices.yaml"), "--stock", d.path("stock.csv"), "-o", d.path("kit.xlsx")},
+		{"quote", d.path("fit.json"), "--parts", d.path("prices.yaml"), "--settings", d.path("dealer.yaml"), "-o", d.path("quote.pdf")},
+		{"sheets", d.path("fit.json"), "--parts", d.path("prices.yaml"), "-o", d.path("sheets")},
+	} {
+		if err := d.do(args...); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 func (d *demoRun) say(stage, made, found string) {
@@ -296,7 +325,7 @@ func clock(at string) string {
 
 func (d *demoRun) dossier() error {
 	return d.do("dossier", d.path("fit-proved.json"), "--proof", d.path("walk-2", "proof.json"), "--rules", d.path("rules.json"),
-		"--work-switch", "4103:closed", "-o", d.path("dossier.pdf"))
+		"-o", d.path("dossier.pdf"))
 }
 
 // pictures draws what is worth more to look at than to read.
@@ -304,6 +333,8 @@ func (d *demoRun) pictures() error {
 	f, display := d.day.Fit, d.day.Fit.Drill.Display
 	for name, sheet := range map[string]*drawing.Sheet{
 		"plan.svg":         views.Top(f, views.Options{}),
+		"harness.svg":      views.Harness(f, views.Options{}),
+		"side.svg":         views.Side(f, views.Options{}),
 		"portmap.svg":      dossier.PortMap(f, nil, 260),
 		"alarms.svg":       dossier.Frontier(d.rules, d.rules.Rules[0].Product, display, drawing.Size{WMM: 180, HMM: 110}),
 		"runs-by-time.svg": dossier.RunsByTime(d.day, 0, len(d.day.Review.Picture.Runs), drawing.Size{WMM: 260, HMM: 200}),
@@ -335,9 +366,12 @@ func (d *demoRun) close() error {
 	}
 	fmt.Fprintf(d.s.Out, "\nLook at, in %s%c:\n", dir, os.PathSeparator)
 	for _, l := range [][2]string{
-		{"dossier.pdf", "the hand-over book: plan, port map, key-in sheet, proof, sign-off"},
+		{"sheets/", "what a technician needs in the yard: pre-assembly, staging, run sheet, labels"},
+		{"quote.pdf kit.xlsx", "the offer, and what to pick and to order"},
+		{"dossier.pdf", "the hand-over book: plan, port map, key-in sheet, proof, wiring, rules, sign-off"},
 		{"review/report.pdf", "the field day: events, runs by time, map, bars"},
 		{"plan.svg portmap.svg", "the drill to scale, and which hose goes to which port"},
+		{"harness.svg side.svg", "the harness along the frame; gateway, antenna and switch from the side"},
 		{"alarms.svg", "missed metres against false alarms"},
 		{"runs-by-time.svg skips.svg", "the day as a picture, and where ground went short"},
 		{"*.json scenarios/ day/", "every document and recording, with truth.json beside the recordings"},
