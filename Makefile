@@ -38,4 +38,4 @@ fuzz:
 
 # the pictures of README.md, made by the program
 pictures: demo
-	cp demo-out/plan.svg demo-out/portmap.svg demo-out/alarms.svg demo-out/runs-by-time.svg demo-out/skips.svg docs/pictures/
+	cp demo-out/plan.svg demo-out/harness.svg demo-out/side.svg demo-out/portmap.svg demo-out/alarms.svg demo-out/runs-by-time.svg demo-out/skips.svg docs/pictures/
