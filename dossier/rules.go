@@ -40,8 +40,12 @@ func (b *book) rules() {
 	}
 	b.Space(2)
 	t := drawing.Table{Stretch: true, Text: drawing.TextStyle{SizePT: 8}, Columns: []drawing.Column{
-		{Title: "rule", WidthMM: 55}, {Title: "says"}, {Title: "value", Align: drawing.Right}, {Title: "limit", Align: drawing.Right},
-		{Title: "margin", Align: drawing.Right}, {Title: "source"},
+		{Title: "rule", WidthMM: 55},
+		{Title: "says"},
+		{Title: "value", Align: drawing.Right},
+		{Title: "limit", Align: drawing.Right},
+		{Title: "margin", Align: drawing.Right},
+		{Title: "source"},
 	}}
 	for _, v := range order {
 		for _, r := range rs.With(v) {

@@ -14,12 +14,7 @@ import (
 // units writes lengths the way the drill's reader wants them.
 type units struct{ measure.System }
 
-func unitsOf(d drill.Display) units {
-	if d == drill.US {
-		return units{measure.US}
-	}
-	return units{measure.Metric}
-}
+func unitsOf(d drill.Display) units { return units{d} }
 
 func (u units) length(m float64) string  { return u.Format(measure.Length, m) }
 func (u units) short(m float64) string   { return u.Format(measure.ShortLength, m) }

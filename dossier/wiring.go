@@ -50,8 +50,15 @@ func (b *book) picture(mostMM float64, draw func(*drawing.Sheet, drawing.Rect, *
 func (b *book) legTable() {
 	b.Heading("Legs, in the order laid")
 	t := drawing.Table{Stretch: true, Columns: []drawing.Column{
-		{Title: "leg", Bold: true}, {Title: "from"}, {Title: "to"}, {Title: "carries"}, {Title: "pieces"}, {Title: "length", Align: drawing.Right},
-		{Title: "at hinges", Align: drawing.Right}, {Title: "to coil", Align: drawing.Right}, {Title: "mm²", Align: drawing.Right},
+		{Title: "leg", Bold: true},
+		{Title: "from"},
+		{Title: "to"},
+		{Title: "carries"},
+		{Title: "pieces"},
+		{Title: "length", Align: drawing.Right},
+		{Title: "at hinges", Align: drawing.Right},
+		{Title: "to coil", Align: drawing.Right},
+		{Title: "mm²", Align: drawing.Right},
 	}}
 	for _, l := range b.f.Harness.Legs {
 		t.Rows = append(t.Rows, drawing.Cells(l.ID, l.From, l.To, carries(l), strings.Join(l.Pieces, " + "), b.units.place(l.LengthM),

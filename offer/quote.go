@@ -7,7 +7,6 @@ import (
 
 	"runproof/drawing"
 	"runproof/drawing/pdf"
-	"runproof/drill"
 	"runproof/fit"
 	"runproof/measure"
 	"runproof/parts"
@@ -114,16 +113,12 @@ func (q *quote) subject(title string) {
 // drillWords is the drill in a sentence, in its own units.
 func drillWords(f *fit.Fit) string {
 	d := &f.Drill
-	u := measure.Metric
-	if d.Display == drill.US {
-		u = measure.US
-	}
 	name := ""
 	if d.Name != "" {
 		name = d.Name + ": "
 	}
 	return fmt.Sprintf("%sseed-flow sensing for an air drill of %d rows at %s, %s wide, %d heads; %d runs sensed by %d nodes.",
-		name, d.Rows.Count, u.Format(measure.ShortLength, d.Rows.SpacingM), u.Format(measure.Length, d.WidthM()), len(d.Heads), len(f.Map), len(f.Nodes))
+		name, d.Rows.Count, d.Display.Format(measure.ShortLength, d.Rows.SpacingM), d.Display.Format(measure.Length, d.WidthM()), len(d.Heads), len(f.Map), len(f.Nodes))
 }
 
 const onRequest = "on request"
@@ -146,8 +141,11 @@ func (q *quote) table(lines []position) drawing.Table {
 		amount += " " + q.s.Currency
 	}
 	t := drawing.Table{Stretch: true, Rules: true, Columns: []drawing.Column{
-		{Title: "number", Align: drawing.Right, WidthMM: 18}, {Title: "", WidthMM: 9}, {Title: "what", WidthMM: q.Width() - 18 - 9 - 26 - 30},
-		{Title: "each", Align: drawing.Right, WidthMM: 26}, {Title: amount, Align: drawing.Right, WidthMM: 30},
+		{Title: "number", Align: drawing.Right, WidthMM: 18},
+		{Title: "", WidthMM: 9},
+		{Title: "what", WidthMM: q.Width() - 18 - 9 - 26 - 30},
+		{Title: "each", Align: drawing.Right, WidthMM: 26},
+		{Title: amount, Align: drawing.Right, WidthMM: 30},
 	}}
 	for _, p := range lines {
 		each, sum := p.each.String(), p.sum.String()

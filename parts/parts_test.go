@@ -156,8 +156,22 @@ func TestKit(t *testing.T) {
 	want := []struct {
 		part         string
 		count, spare int
-	}{{"node-12", 2, 0}, {"sensor-25", 20, 1}, {"tube-25", 1, 0}, {"cap", 4, 1}, {"clamp-25", 40, 2}, {"terminator", 2, 0}, {"gateway", 1, 0},
-		{"work-switch", 1, 0}, {"label", 42, 3}, {"plug", 1, 1}, {"antenna", 1, 0}, {"mount", 1, 0}, {"charger", 1, 0}, {"tie-100", 1, 0}}
+	}{
+		{"node-12", 2, 0},
+		{"sensor-25", 20, 1},
+		{"tube-25", 1, 0},
+		{"cap", 4, 1},
+		{"clamp-25", 40, 2},
+		{"terminator", 2, 0},
+		{"gateway", 1, 0},
+		{"work-switch", 1, 0},
+		{"label", 42, 3},
+		{"plug", 1, 1},
+		{"antenna", 1, 0},
+		{"mount", 1, 0},
+		{"charger", 1, 0},
+		{"tie-100", 1, 0},
+	}
 	if len(kit.Lines) != len(want) {
 		t.Fatalf("%d lines, want %d: %+v", len(kit.Lines), len(want), kit.Lines)
 	}

@@ -47,19 +47,22 @@ func between(d *drill.Drill, p drill.Places) []place {
 		{
 			"gateway on the cart's front, antenna on its front top edge",
 			front, "front of the cart",
-			drill.Point{Forward: p.Cart.Front + 0.1, Right: besideM, Up: p.Cart.Top + aboveM}, "front top edge of the cart",
+			drill.Point{Forward: p.Cart.Front + 0.1, Right: besideM, Up: p.Cart.Top + aboveM},
+			"front top edge of the cart",
 			"The tank is behind the antenna, and nothing stands before the cab. The bus runs on along the cart.",
 		},
 		{
 			"gateway on the drill's hitch, antenna on a mast beside it",
 			hitch, "hitch end of the drill's frame",
-			drill.Point{Forward: hitch.Forward, Right: besideM, Up: boxUpM + mastUpM}, "short mast at the hitch",
+			drill.Point{Forward: hitch.Forward, Right: besideM, Up: boxUpM + mastUpM},
+			"short mast at the hitch",
 			"Shortest bus, but the tank stands in the line to the cab.",
 		},
 		{
 			"gateway and antenna out on the drill's frame, beside the cart",
 			wide, "front bar of the drill, out to the side",
-			drill.Point{Forward: wide.Forward, Right: wide.Right + besideM, Up: boxUpM + mastUpM}, "short mast on the front bar",
+			drill.Point{Forward: wide.Forward, Right: wide.Right + besideM, Up: boxUpM + mastUpM},
+			"short mast on the front bar",
 			"Sees past the side of the cart; it folds with the wing, and a turn brings the cart into the line.",
 		},
 	}
@@ -75,19 +78,22 @@ func behind(d *drill.Drill, p drill.Places) []place {
 		{
 			"gateway on the drill's hitch, antenna on a bracket above it",
 			hitch, "hitch end of the drill's frame",
-			drill.Point{Forward: hitch.Forward, Right: besideM, Up: boxUpM + 2*aboveM}, "bracket at the hitch",
+			drill.Point{Forward: hitch.Forward, Right: besideM, Up: boxUpM + 2*aboveM},
+			"bracket at the hitch",
 			"Nearest to the cab, nothing between. Clear of the drawbar in a tight turn.",
 		},
 		{
 			"gateway on the middle of the front bar, antenna on a mast",
 			centre, "middle of the front bar",
-			drill.Point{Forward: centre.Forward, Right: besideM, Up: boxUpM + mastUpM}, "short mast on the front bar",
+			drill.Point{Forward: centre.Forward, Right: besideM, Up: boxUpM + mastUpM},
+			"short mast on the front bar",
 			"Shorter bus; heads and hoses stand beside the line, not in it.",
 		},
 		{
 			"gateway on the cart's front, antenna on its front top edge",
 			cart, "front of the cart",
-			drill.Point{Forward: cart.Forward + 0.1, Right: besideM, Up: p.Cart.Top + aboveM}, "front top edge of the cart",
+			drill.Point{Forward: cart.Forward + 0.1, Right: besideM, Up: p.Cart.Top + aboveM},
+			"front top edge of the cart",
 			"High and clear, but farthest from the cab, and the bus must cross the drill.",
 		},
 	}

@@ -29,15 +29,7 @@ func (l *legend) entry(sampleMM float64, word string, sample func(drawing.Point)
 	l.at.X += wide + 4
 }
 
-// state is an entry for a state: its mark and its word.
-func (l *legend) state(st drawing.State) {
-	l.entry(3, st.Word, func(q drawing.Point) { l.Mark(q.Add(1.5, 0), 2.8, st.Mark, st.Ink) })
-}
-
 // line is an entry for a pen.
 func (l *legend) line(p drawing.Pen, word string) {
 	l.entry(9, word, func(q drawing.Point) { l.Line(q, q.Add(9, 0), p) })
 }
-
-// usedMM is the height used so far.
-func (l *legend) usedMM() float64 { return l.at.Y + legendLineMM/2 - l.r.Y }

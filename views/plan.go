@@ -207,27 +207,15 @@ func (p *plan) planLegend(r drawing.Rect) {
 			used = append(used, st)
 		}
 	}
-	at := drawing.Point{X: r.X, Y: r.Y + p.Legend(r, used, p.small) + 2.4}
+	k := &legend{p.Sheet, r, drawing.Point{X: r.X, Y: r.Y + p.Legend(r, used, p.small) + 2.4}, p.small}
 	for i, product := range p.d.Products {
-		p.legendEntry(r, &at, 8, "hose, "+string(product.ID), func(q drawing.Point) {
+		k.entry(8, "hose, "+string(product.ID), func(q drawing.Point) {
 			p.Line(q, q.Add(8, 0), drawing.Pen{Ink: hosePen(i).Ink, WidthMM: 0.25, Dash: hosePen(i).Dash})
 		})
 	}
 	if len(p.f.Nodes) > 0 {
-		p.legendEntry(r, &at, 3, "node at the head", func(q drawing.Point) {
+		k.entry(3, "node at the head", func(q drawing.Point) {
 			p.Sheet.Rect(drawing.Rect{X: q.X, Y: q.Y - 1.4, W: 2.8, H: 2.8}, drawing.Thin.Of(drawing.Accent), drawing.NoInk)
 		})
 	}
-}
-
-// legendEntry draws a sample of a width [mm] and its word at a place, which it
-// moves on, to the next line if there is no room left.
-func (p *plan) legendEntry(r drawing.Rect, at *drawing.Point, sampleMM float64, word string, sample func(drawing.Point)) {
-	wide := sampleMM + 1.5 + p.small.WidthMM(word)
-	if at.X > r.X && at.X+wide > r.Right() {
-		*at = drawing.Point{X: r.X, Y: at.Y + 3.8}
-	}
-	sample(*at)
-	p.Label(at.Add(sampleMM+1.5, 0), word, p.small)
-	at.X += wide + 4
 }

@@ -13,12 +13,7 @@ import (
 // units writes quantities the way the drill's reader wants them.
 type units struct{ measure.System }
 
-func unitsOf(d drill.Display) units {
-	if d == drill.US {
-		return units{measure.US}
-	}
-	return units{measure.Metric}
-}
+func unitsOf(d drill.Display) units { return units{d} }
 
 // length writes a length with two decimals; its unit stays on its line.
 func (u units) length(m float64) string {
