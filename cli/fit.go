@@ -1,10 +1,18 @@
 package cli
 
-import "runproof/fit"
+import (
+	"strconv"
+	"strings"
+
+	"runproof/drill"
+	"runproof/fit"
+	"runproof/input"
+)
 
 type fitCmd struct {
 	Diff fitDiffCmd `cmd:"" help:"Say what is different between two fits."`
 	Show fitShowCmd `cmd:"" help:"List a fit node by node."`
+	Move fitMoveCmd `cmd:"" help:"Let a run listen at another port: the next revision."`
 }
 
 type fitDiffCmd struct {
@@ -67,4 +75,43 @@ func (c *fitShowCmd) Run(s *Shell) error {
 		return s.EmitJSON(f)
 	}
 	return f.WriteList(s.Out)
+}
+
+type fitMoveCmd struct {
+	Fit   string `arg:"" help:"Fit document."`
+	Which string `arg:"" name:"run" help:"Run to move: C-7."`
+	Port  string `arg:"" name:"port" help:"Port to move it to: 4103:12."`
+	Why   string `placeholder:"TEXT" help:"Why, for the record."`
+	Out   string `short:"o" required:"" placeholder:"FILE" help:"Fit document to write, the next revision."`
+}
+
+func (*fitMoveCmd) Help() string {
+	return "Moves a run to a spare port, as one does where a port has failed. The run keeps its name, and with it its history; the revision before is named in the new one.\n\n" +
+		"Example: runproof fit move fit.json C-7 4103:12 --why \"port 7 counts nothing\" -o fit-2.json"
+}
+
+func (c *fitMoveCmd) Run(s *Shell) error {
+	f, src, err := s.ReadFit(c.Fit)
+	if err != nil {
+		return err
+	}
+	i := strings.LastIndex(c.Port, ":")
+	port, err := strconv.Atoi(c.Port[i+1:])
+	if i < 1 || err != nil {
+		return input.Fault{What: c.Port + " is no port", Remedy: "write the node and the port, such as 4103:12"}
+	}
+	next, err := f.Move(drill.RunID(c.Which), fit.PortRef{Node: c.Port[:i], Port: port}, fit.Provenance{By: "runproof fit move", From: []fit.Source{src}, Why: c.Why})
+	if err != nil {
+		return inFile(err, c.Fit)
+	}
+	if err := s.WriteFile(c.Out, next.Write); err != nil {
+		return err
+	}
+	if c.Out != "-" {
+		for _, ch := range fit.Diff(f, next) {
+			s.Summary("%s", ch.Words)
+		}
+		s.Summary("revision %d in %s", next.Revision, c.Out)
+	}
+	return s.EmitJSON(next)
 }

@@ -154,6 +154,19 @@ func (c *planCmd) summarise(s *Shell, o plan.Outcome) {
 		findingsText(&b, f.Checks, f.Drill.Display)
 	}
 	s.Summary("%s", strings.TrimRight(b.String(), "\n"))
+	for _, a := range f.Air.Advice {
+		if c.Checks || !strings.HasPrefix(a.Do, "know: ") {
+			s.Summary("air, %s: %s", some(headIDs(a.Heads), 6), a.Do)
+		}
+	}
+}
+
+func headIDs(ids []drill.HeadID) []string {
+	words := make([]string, len(ids))
+	for i, id := range ids {
+		words[i] = string(id)
+	}
+	return words
 }
 
 func servedHeads(f *fit.Fit) int {

@@ -51,6 +51,7 @@ func Book(in Input) *drawing.Book {
 	b.proof()
 	b.keyIn()
 	b.wiring()
+	b.airPages()
 	b.rules()
 	b.alarmPages()
 	b.parts()

@@ -170,7 +170,7 @@ type contents struct {
 	area  drawing.Rect
 }
 
-const contentLines = 8
+const contentLines = 11
 
 func (b *book) reserveContents() contents {
 	b.Heading("In this book")

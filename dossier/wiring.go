@@ -21,6 +21,7 @@ func (b *book) wiring() {
 	b.harnessView()
 	b.legTable()
 	b.voltTable()
+	b.wireTable()
 	b.fuseFacts()
 	b.busFacts()
 	b.radioFacts()
@@ -112,6 +113,24 @@ func (b *book) voltTable() {
 		sum = append(sum, drawing.Cell{Text: measure.Ampere.Format(c.SupplyA)})
 	}
 	t.Rows = append(t.Rows, sum)
+	b.Table(t)
+}
+
+// wireTable is what flows in each leg, and the copper at which the boxes beyond
+// would have the drop that one would wish.
+func (b *book) wireTable() {
+	if len(b.f.Wires) == 0 {
+		return
+	}
+	b.Heading("Wire, leg by leg")
+	t := drawing.Table{Columns: []drawing.Column{
+		{Title: "leg", Bold: true}, {Title: "mm²", Align: drawing.Right}, {Title: "about"}, {Title: "highest current", Align: drawing.Right},
+		{Title: "may carry", Align: drawing.Right}, {Title: "drop, go and return", Align: drawing.Right}, {Title: "mm² for 3 % at the last box", Align: drawing.Right},
+	}}
+	for _, w := range b.f.Wires {
+		t.Rows = append(t.Rows, drawing.Cells(w.Leg, fmt.Sprintf("%.1f", w.AreaMM2), w.Gauge, measure.Ampere.Format(w.Amps),
+			measure.Ampere.Format(w.AmpacityA), measure.Volt.Format(w.DropV), fmt.Sprintf("%.1f", w.WishMM2)))
+	}
 	b.Table(t)
 }
 
