@@ -73,10 +73,10 @@ func judged(l fit.Line) float64 {
 
 const speedSource = "highest of five saltation correlations (Rizk 1973, Matsumoto 1975 and 1977, Schade 1987, Weber 1981) times 1.2 (Mills 2010), wished 1.5 (Rhodes, from memory); in a riser terminal velocity and 5 m/s (common practice, no source)"
 
-func lineSpeed(rule, of string, l fit.Line, advice string) check.Result {
+func lineSpeed(rule, of string, l fit.Line) check.Result {
 	r := check.Result{
 		Rule: rule, Of: of, Quantity: measure.AirSpeed, Value: judged(l), Bound: check.AtLeast, Limit: math.NaN(),
-		Source: speedSource, Advice: advice,
+		Source: speedSource,
 	}
 	if l.NeedMPS.Known() {
 		r.Limit, r.Reserve = l.NeedMPS.Low, math.Max(0, l.NeedMPS.Likely-l.NeedMPS.Low)
@@ -85,11 +85,13 @@ func lineSpeed(rule, of string, l fit.Line, advice string) check.Result {
 }
 
 func (p *planner) primarySpeed(h fit.HeadAir) check.Result {
-	return lineSpeed("air speed in the primary line", ofHead(h), h.Primary, "fan up or rate down; not judged: measure the air at the end of a hose, and write air.primary_mps, primary_mm and the product's rate")
+	return lineSpeed("air speed in the primary line", ofHead(h), h.Primary).Advised("fan up or rate down",
+		"measure the air at the end of a hose, and write air.primary_mps, primary_mm and the product's material and rate")
 }
 
 func (p *planner) hoseSpeed(h fit.HeadAir) check.Result {
-	return lineSpeed("air speed in the hoses", ofHead(h), h.Hose, "fan up; look for a leak at a lid or a loose hose; not judged: write air.hose_mps and hose_mm")
+	return lineSpeed("air speed in the hoses", ofHead(h), h.Hose).Advised("fan up; look for a leak at a lid or a loose hose",
+		"measure the air at the end of a hose, and write air.hose_mps and hose_mm")
 }
 
 func (p *planner) gentle(h fit.HeadAir) check.Result {
@@ -115,7 +117,6 @@ func (p *planner) fan(h fit.HeadAir) check.Result {
 	r := check.Result{
 		Rule: "pressure that the lines want of the fan", Of: ofHead(h), Quantity: measure.Pressure, Value: math.NaN(), Limit: math.NaN(),
 		Source: "terms of Hinkle 1953 and Konno and Saito 1969, smooth pipe; air.fan_pa of the drill's description",
-		Advice: "shorter or wider lines, fewer bends; not judged: write air.fan_pa, primary_mm and hose_mm",
 	}
 	if v := p.d.Air.FanPa; v > 0 {
 		r.Limit = v
@@ -123,7 +124,7 @@ func (p *planner) fan(h fit.HeadAir) check.Result {
 	if h.PressurePa.Known() && !h.Primary.Assumed && !h.Hose.Assumed {
 		r.Value, r.Reserve = h.PressurePa.Likely, math.Max(0, h.PressurePa.High-h.PressurePa.Likely)
 	}
-	return r
+	return r.Advised("shorter or wider lines, fewer bends", "write air.fan_pa, primary_mm and hose_mm")
 }
 
 func hoseSpread(h fit.HeadAir) check.Result {

@@ -50,6 +50,16 @@ func (r Result) Verdict() Verdict {
 	return Kept
 }
 
+// Advised is the result with its advice: what to do, or where it could not be
+// judged what is lacking.
+func (r Result) Advised(do, lacking string) Result {
+	r.Advice = do
+	if r.Verdict() == Unknown {
+		r.Advice = lacking
+	}
+	return r
+}
+
 // Text is the result as a sentence in the units of the system; advice follows
 // where there is something to do.
 func (r Result) Text(s measure.System) string {

@@ -27,7 +27,7 @@ func checksTable(w io.Writer, rs check.Results, u measure.System) {
 		}
 	}
 	t.Flush()
-	for _, v := range []check.Verdict{check.Broken, check.Tight} {
+	for _, v := range verdictOrder[:3] {
 		for _, r := range rs.With(v) {
 			if r.Advice != "" {
 				fmt.Fprintf(w, "\n%s: %s\n  %s\n", v, ruleOf(r), r.Advice)

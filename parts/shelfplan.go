@@ -9,7 +9,8 @@ import (
 // CoverFromShelf chooses the pieces of all legs anew, so that as little as
 // possible must be ordered: fewest pieces, or least cost where every leg of the
 // catalogue has a price; then least surplus, then fewest joints. Any piece at
-// least as thick as wanted serves. The answer is exact, or says how far the
+// least as thick as wanted serves; a leg has at most three pieces more than it
+// needs. The answer is exact, or says how far the
 // order may be above the least.
 func CoverFromShelf(legs []LegNeed, shelf Shelf, cat Catalogue) ShelfPlan {
 	p := newCoverProblem(legs, shelf, cat)
@@ -17,7 +18,7 @@ func CoverFromShelf(legs []LegNeed, shelf Shelf, cat Catalogue) ShelfPlan {
 	total := p.total(chosen)
 	out := ShelfPlan{
 		Least: LeastPieces, SurplusM: float64(total.surplus) / 1000, Joints: total.joints,
-		Optimal: optimal, Bound: "proved: no choice of pieces orders less, then has less surplus, then fewer joints",
+		Optimal: optimal, Bound: fmt.Sprintf("proved among legs of at most %d pieces more than the fewest: no choice orders less, then has less surplus, then fewer joints", morePieces),
 	}
 	if p.byFee {
 		out.Least = LeastCost

@@ -228,13 +228,23 @@ func (s state) volts(i int) float64 {
 	return s.asked.Volts[i+1]
 }
 
-// supplyA is what is drawn with all boxes on, A; +Inf where there is no
-// operating point.
+// supplyA is what is drawn with all boxes on, A. Where there is no operating
+// point it is what they would draw at the supply's voltage: more than that is
+// asked for, and no figure says how much.
 func (c *circuit) supplyA(s state) float64 {
 	if len(s.asked.Volts) == 0 {
-		return math.Inf(1)
+		return c.drawnAt(s.supplyV)
 	}
 	return s.asked.SupplyA(c.tree(s.supplyV, s.legs))
+}
+
+// drawnAt is what all boxes draw together at a voltage, A.
+func (c *circuit) drawnAt(volts float64) float64 {
+	sum := 0.0
+	for _, b := range c.boxes {
+		sum += b.amps + b.watts/volts
+	}
+	return sum
 }
 
 // document is the state as a fit carries it.

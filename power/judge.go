@@ -73,6 +73,9 @@ func (j judge) voltsAtBoxes(s state) check.Result {
 	if i := j.worstBox(short); i >= 0 && j.boxes[i].least > 0 {
 		r.Of, r.Value, r.Limit = j.name(i), s.volts(i), j.boxes[i].least
 	}
+	if len(s.asked.Volts) == 0 {
+		r.Of = "all boxes on: no operating point, the voltage collapses"
+	}
 	if len(s.off) > 0 {
 		off := make([]string, len(s.off))
 		for k, i := range s.off {

@@ -1,6 +1,7 @@
 package power_test
 
 import (
+	"bytes"
 	"fmt"
 	"math"
 	"strings"
@@ -182,6 +183,34 @@ func TestThinStock(t *testing.T) {
 	}
 	if r.Wires[0].WishMM2 <= 0.5 {
 		t.Errorf("the feed needs no more than it has, though boxes brown out: %+v", r.Wires[0])
+	}
+}
+
+// A harness without an operating point is told, in figures that a document can
+// hold.
+func TestCollapse(t *testing.T) {
+	cat, err := parts.BuiltIn().With(strings.NewReader("parts: [{id: node-12, kind: node, watts: 500, volts_min: 0}, {id: node-8, kind: node, idle_a: 50}]"), "parts.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, node := range []string{"node-12", "node-8"} {
+		d := folded(t, 12)
+		d.Sensing.Node = node
+		f, h := wired(t, d, cat)
+		r, rs := power.Plan(f, h, cat)
+		f.Power, f.Protection, f.Wires, f.Checks = r.Cases, r.Protection, r.Wires, rs
+		var b bytes.Buffer
+		if err := f.Write(&b); err != nil {
+			t.Errorf("%s: %v", node, err)
+		}
+		if rs.Worst() != check.Broken || len(r.Cases[0].Off) == 0 {
+			t.Errorf("%s: %v, off %v", node, rs, r.Cases[0].Off)
+		}
+		for _, x := range rs {
+			if math.IsInf(x.Value, 0) || math.IsInf(x.Limit, 0) {
+				t.Errorf("%s: %s", node, x)
+			}
+		}
 	}
 }
 

@@ -60,12 +60,8 @@ func (c *circuit) continuousA(toldV float64) float64 {
 func (c *circuit) leastA(toldV float64) float64 {
 	most := 0.0
 	for _, k := range c.t.Cases {
-		sum := 0.0
-		for _, b := range c.boxes {
-			sum += b.amps + b.watts/(k.OfTold*toldV)
-		}
 		if !k.Brief {
-			most = math.Max(most, sum)
+			most = math.Max(most, c.drawnAt(k.OfTold*toldV))
 		}
 	}
 	return most

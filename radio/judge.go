@@ -47,12 +47,12 @@ func toGateway(o fit.RadioOption) check.Result {
 func (p planner) lead(o fit.RadioOption) check.Result {
 	r := check.Result{
 		Rule: "antenna lead reaches", Of: fmt.Sprintf("gateway on the %s, antenna on the %s", o.GatewayOn, o.AntennaOn), Quantity: measure.Length, Value: o.LeadM, Limit: math.NaN(),
-		Source: "length_m of the antenna in the catalogue", Advice: "an antenna with a longer lead (each metre costs signal), or the gateway nearer; not judged: write length_m of the antenna into parts.yaml",
+		Source: "length_m of the antenna in the catalogue",
 	}
 	if p.antenna.LengthM > 0 {
 		r.Limit = p.antenna.LengthM
 	}
-	return r
+	return r.Advised("an antenna with a longer lead (each metre costs signal), or the gateway nearer", "write length_m of the antenna into parts.yaml")
 }
 
 func (p planner) exposure(o fit.RadioOption, r fit.Radio) check.Result {
@@ -67,12 +67,11 @@ func (p planner) margin(o fit.RadioOption) check.Result {
 	r := check.Result{
 		Rule: "link to the cab to spare", Of: o.Name, Quantity: measure.Level, Value: math.NaN(), Bound: check.AtLeast, Limit: fadeLeastDB, Reserve: fadeWishedDB - fadeLeastDB,
 		Source: fmt.Sprintf("ITU-R P.525; least signal of IEEE 802.11-2016 in the catalogue's rx_dbm; %g dB for cab and body, 10 to 15 dB for fading: %s%s", cabLossDB, check.CommonPractice, p.assumed()),
-		Advice: "raise the antenna, or move it where it sees the cab; not judged: write mhz, tx_dbm and rx_dbm of the gateway into parts.yaml",
 	}
 	if o.MarginDB != nil {
 		r.Value = *o.MarginDB
 	}
-	return r
+	return r.Advised("raise the antenna, or move it where it sees the cab", "write mhz, tx_dbm and rx_dbm of the gateway into parts.yaml")
 }
 
 func (p planner) sight(o fit.RadioOption) check.Result {

@@ -155,13 +155,15 @@ func angles(w *fit.WorkSwitch, l drill.Lift) {
 func span(w fit.WorkSwitch) check.Result {
 	r := check.Result{
 		Rule: "tilt between raised and in the ground", Of: w.On, Quantity: measure.Angle, Value: math.NaN(), Bound: check.AtLeast, Limit: leastSpanDeg,
-		Source: check.CommonPractice, Advice: "mount it on a part that turns further, or use a contact on the linkage; not judged: measure arm_m, pivot_up_m, pin_work_up_m and pin_raised_up_m of the linkage and write them into lift",
+		Source: check.CommonPractice,
 	}
 	if s := w.Options[0].SpanDeg; s != nil {
 		r.Value = *s
 	}
-	return r
+	return r.Advised("mount it on a part that turns further, or use a contact on the linkage", measureLift)
 }
+
+const measureLift = "measure arm_m, pivot_up_m, pin_work_up_m and pin_raised_up_m of the linkage and write them into lift"
 
 // clears judges whether a slope can look like a lift.
 func clears(w fit.WorkSwitch, best fit.SwitchOption, l drill.Lift) check.Result {
@@ -173,12 +175,11 @@ func clears(w fit.WorkSwitch, best fit.SwitchOption, l drill.Lift) check.Result 
 	r := check.Result{
 		Rule: "half the tilt clears slope, band and mounting", Of: fmt.Sprintf("%s, slope %g°", w.On, slope), Quantity: measure.Angle, Value: math.NaN(), Bound: check.AtLeast, Limit: best.NeedDeg,
 		Source: "slope + 15 % of the span + 1°: " + check.CommonPractice + said,
-		Advice: "a slope looks like a lift there: mount it on a part that turns further, or use a contact, or take the difference of two sensors on arm and frame",
 	}
 	if best.SpanDeg != nil {
 		r.Value = *best.SpanDeg / 2
 	}
-	return r
+	return r.Advised("a slope looks like a lift there: mount it on a part that turns further, or use a contact, or take the difference of two sensors on arm and frame", measureLift)
 }
 
 // wayNoted asks that somebody says which way round is in the ground.
