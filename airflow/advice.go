@@ -17,35 +17,59 @@ func (p *planner) advice() []fit.AirAdvice {
 			list = append(list, fit.AirAdvice{Heads: heads, Do: do, Why: fmt.Sprintf(why, args...)})
 		}
 	}
-	for _, h := range p.air.Heads {
-		p.fanUp(h, add)
-	}
+	p.fanUp(add)
 	p.measureAir(add)
-	for _, h := range p.air.Heads {
-		if s := h.Division.Spread; s.Known() && s.Likely > spreadWished {
-			add([]drill.HeadID{h.Head}, "hose too long: bring the hoses of the head nearer to one length",
-				"%s is the longest and %s the shortest; by length alone their air differs by %.0f to %.0f %% of the mean. Product follows air only in part: weigh bags before and after", h.Division.Longest, h.Division.Shortest, 100*s.Low, 100*s.High)
-		}
-	}
+	p.unlikeHoses(add)
 	p.blocked(add)
 	p.overlap(add)
 	p.onTheWay(add)
 	return list
 }
 
-// fanUp is for heads whose air was measured and is little.
-func (p *planner) fanUp(h fit.HeadAir, add func([]drill.HeadID, string, string, ...any)) {
-	l := h.Primary
-	v := judged(l)
-	if math.IsNaN(v) || !l.NeedMPS.Known() || v >= l.NeedMPS.Likely {
-		return
+// worst is the head among those for which it holds with the highest figure, and
+// all of them.
+func (p *planner) worst(holds func(fit.HeadAir) bool, figure func(fit.HeadAir) float64) (fit.HeadAir, []drill.HeadID) {
+	var worst fit.HeadAir
+	var ids []drill.HeadID
+	for _, h := range p.air.Heads {
+		if !holds(h) {
+			continue
+		}
+		if len(ids) == 0 || figure(h) > figure(worst) {
+			worst = h
+		}
+		ids = append(ids, h.Head)
 	}
-	do := fmt.Sprintf("fan up: %.0f m/s in the primary line, now %.1f", math.Ceil(l.NeedMPS.Likely), v)
-	if rate, ok := p.rateFor(h, v); ok {
-		do += fmt.Sprintf("; or rate down to %.0f kg/ha at %.1f m/s of travel", rate, p.d.Work.SpeedMPS)
+	return worst, ids
+}
+
+// fanUp is for heads whose air was measured and is little, by product.
+func (p *planner) fanUp(add func([]drill.HeadID, string, string, ...any)) {
+	lacks := func(h fit.HeadAir) float64 { return h.Primary.NeedMPS.Likely - judged(h.Primary) }
+	for _, prod := range p.d.Products {
+		h, ids := p.worst(func(h fit.HeadAir) bool {
+			return h.Product == prod.ID && h.Primary.NeedMPS.Known() && lacks(h) > 0
+		}, lacks)
+		if len(ids) == 0 {
+			continue
+		}
+		l := h.Primary
+		do := fmt.Sprintf("fan up: %.0f m/s in the primary line, now %.1f", math.Ceil(l.NeedMPS.Likely), l.AirMPS)
+		if rate, ok := p.rateFor(h, l.AirMPS); ok {
+			do += fmt.Sprintf("; or rate down to %.0f kg/ha at %.1f m/s of travel", rate, p.d.Work.SpeedMPS)
+		}
+		add(ids, do, "product settles below %.1f to %.1f m/s by five correlations; %.1f is the least one would drive with, %.1f what one wishes (head %s)",
+			l.SaltationMPS.Low, l.SaltationMPS.High, l.NeedMPS.Low, l.NeedMPS.Likely, h.Head)
 	}
-	add([]drill.HeadID{h.Head}, do, "product settles below %.1f to %.1f m/s by five correlations; %.1f is the least one would drive with, %.1f what one wishes",
-		l.SaltationMPS.Low, l.SaltationMPS.High, l.NeedMPS.Low, l.NeedMPS.Likely)
+}
+
+// unlikeHoses is for heads whose hoses differ much in length.
+func (p *planner) unlikeHoses(add func([]drill.HeadID, string, string, ...any)) {
+	h, ids := p.worst(func(h fit.HeadAir) bool { return h.Division.Spread.Likely > spreadWished }, func(h fit.HeadAir) float64 { return h.Division.Spread.Likely })
+	s := h.Division.Spread
+	add(ids, "hose too long: bring the hoses of a head nearer to one length",
+		"on head %s %s is the longest and %s the shortest; by length alone their air differs by %.0f to %.0f %% of the mean. Product follows air only in part: weigh bags before and after",
+		h.Head, h.Division.Longest, h.Division.Shortest, 100*s.Low, 100*s.High)
 }
 
 // rateFor is the highest rate at which the line's air would be what one wishes,
@@ -100,16 +124,10 @@ func (p *planner) measureAir(add func([]drill.HeadID, string, string, ...any)) {
 // blocked says what one blocked run does to its siblings, on the head where it
 // does most.
 func (p *planner) blocked(add func([]drill.HeadID, string, string, ...any)) {
-	worst := -1
-	for i, h := range p.air.Heads {
-		if h.Blocked.Product > 1 && (worst < 0 || h.Blocked.Product > p.air.Heads[worst].Blocked.Product) {
-			worst = i
-		}
-	}
-	if worst < 0 {
+	h, ids := p.worst(func(h fit.HeadAir) bool { return h.Blocked.Product > 1 }, func(h fit.HeadAir) float64 { return h.Blocked.Product })
+	if len(ids) == 0 {
 		return
 	}
-	h := p.air.Heads[worst]
 	air := ""
 	if a := h.Blocked.Air; a.Known() {
 		air = fmt.Sprintf(", and %.0f %% more air (0 to %.0f)", 100*(a.Likely-1), 100*(a.High-1))
@@ -121,32 +139,20 @@ func (p *planner) blocked(add func([]drill.HeadID, string, string, ...any)) {
 // overlap says how far a counter falls short where particles come thick.
 func (p *planner) overlap(add func([]drill.HeadID, string, string, ...any)) {
 	const noticed = 0.05
-	worst := -1
-	for i, h := range p.air.Heads {
-		if h.Counter.Missed.Likely > noticed && (worst < 0 || h.Counter.Missed.Likely > p.air.Heads[worst].Counter.Missed.Likely) {
-			worst = i
-		}
-	}
-	if worst < 0 {
-		return
-	}
-	c := p.air.Heads[worst].Counter
-	add([]drill.HeadID{p.air.Heads[worst].Head}, fmt.Sprintf("know: at this rate a counter misses about %.0f %% of the particles; a loss of half the flow shows as %.0f %%", 100*c.Missed.Likely, 100*c.HalfSeen.Likely),
-		"%.0f to %.0f %% missed: a window of %.0f mm (assumed) is taken up by one particle for %.1f to %.1f ms", 100*c.Missed.Low, 100*c.Missed.High, 1000*c.WindowM, 1000*c.DeadS.Low, 1000*c.DeadS.High)
+	missed := func(h fit.HeadAir) float64 { return h.Counter.Missed.Likely }
+	h, ids := p.worst(func(h fit.HeadAir) bool { return missed(h) > noticed }, missed)
+	c := h.Counter
+	add(ids, fmt.Sprintf("know: at this rate a counter may miss about %.0f %% of the particles; a loss of half the flow shows as %.0f %%", 100*c.Missed.Likely, 100*c.HalfSeen.Likely),
+		"on head %s %.0f to %.0f %% missed, if a window of %.0f mm (assumed) is taken up by one particle for %.1f to %.1f ms; sensors that tell particles apart otherwise miss less",
+		h.Head, 100*c.Missed.Low, 100*c.Missed.High, 1000*c.WindowM, 1000*c.DeadS.Low, 1000*c.DeadS.High)
 }
 
 // onTheWay says how long product travels to the farthest row.
 func (p *planner) onTheWay(add func([]drill.HeadID, string, string, ...any)) {
-	worst := -1
-	for i, h := range p.air.Heads {
-		if h.ToRow.Seconds.Known() && (worst < 0 || h.ToRow.Seconds.Likely > p.air.Heads[worst].ToRow.Seconds.Likely) {
-			worst = i
-		}
-	}
-	if worst < 0 {
+	h, ids := p.worst(func(h fit.HeadAir) bool { return h.ToRow.Seconds.Known() }, func(h fit.HeadAir) float64 { return h.ToRow.Seconds.Likely })
+	if len(ids) == 0 {
 		return
 	}
-	h := p.air.Heads[worst]
 	add([]drill.HeadID{h.Head}, fmt.Sprintf("know: product of head %s reaches its farthest row %.1f s (%.1f m of travel) after the meter", h.Head, h.ToRow.Seconds.Likely, h.ToRow.Metres.Likely),
 		"%.1f to %.1f s in the air; lines run clear over some seconds more: recorded section commands tell the whole lag", h.ToRow.Seconds.Low, h.ToRow.Seconds.High)
 }

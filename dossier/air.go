@@ -42,9 +42,15 @@ func headsWords(ids []drill.HeadID) string {
 
 func (b *book) airTable(a fit.Air) drawing.Table {
 	t := drawing.Table{Stretch: true, Text: drawing.TextStyle{SizePT: 8}, Columns: []drawing.Column{
-		{Title: "head", Bold: true}, {Title: "g/s", Align: drawing.Right}, {Title: "settles below", Align: drawing.Right}, {Title: "needed", Align: drawing.Right},
-		{Title: "air now", Align: drawing.Right}, {Title: "pressure", Align: drawing.Right}, {Title: "kg/kg", Align: drawing.Right},
-		{Title: "one run shut: the others", Align: drawing.Right}, {Title: "meter to row", Align: drawing.Right},
+		{Title: "head", Bold: true},
+		{Title: "g/s", Align: drawing.Right},
+		{Title: "settles below", Align: drawing.Right},
+		{Title: "needed", Align: drawing.Right},
+		{Title: "air now", Align: drawing.Right},
+		{Title: "pressure", Align: drawing.Right},
+		{Title: "kg/kg", Align: drawing.Right},
+		{Title: "one run shut: the others", Align: drawing.Right},
+		{Title: "meter to row", Align: drawing.Right},
 	}}
 	for _, h := range a.Heads {
 		now := "not measured"

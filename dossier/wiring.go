@@ -124,8 +124,13 @@ func (b *book) wireTable() {
 	}
 	b.Heading("Wire, leg by leg")
 	t := drawing.Table{Columns: []drawing.Column{
-		{Title: "leg", Bold: true}, {Title: "mm²", Align: drawing.Right}, {Title: "about"}, {Title: "highest current", Align: drawing.Right},
-		{Title: "may carry", Align: drawing.Right}, {Title: "drop, go and return", Align: drawing.Right}, {Title: "mm² for 3 % at the last box", Align: drawing.Right},
+		{Title: "leg", Bold: true},
+		{Title: "mm²", Align: drawing.Right},
+		{Title: "about"},
+		{Title: "highest current", Align: drawing.Right},
+		{Title: "may carry", Align: drawing.Right},
+		{Title: "drop, go and return", Align: drawing.Right},
+		{Title: "mm² for 3 % at the last box", Align: drawing.Right},
 	}}
 	for _, w := range b.f.Wires {
 		t.Rows = append(t.Rows, drawing.Cells(w.Leg, fmt.Sprintf("%.1f", w.AreaMM2), w.Gauge, measure.Ampere.Format(w.Amps),
