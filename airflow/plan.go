@@ -206,10 +206,14 @@ func (p *planner) division(a *fit.HeadAir, h drill.Head, open []drill.Run) {
 	const usualMPS = 15 // friction turns little with speed
 	flow := usualMPS * area(a.Hose.BoreM) * float64(len(open))
 	smooth, rough := SmoothShares(hoses, flow, p.gas, smoothTimes), SmoothShares(hoses, flow, p.gas, roughTimes)
+	likely := make([]float64, len(smooth))
+	for i := range likely {
+		likely[i] = (smooth[i] + rough[i]) / 2
+	}
 	d := fit.Division{Estimated: true, Longest: open[0].ID, Shortest: open[0].ID}
 	long, short := hoses[0].LengthM, hoses[0].LengthM
 	for i, r := range open {
-		d.Hoses = append(d.Hoses, fit.HoseAir{Run: r.ID, LengthM: fourDigits(hoses[i].LengthM), AirShare: fourDigits(smooth[i])})
+		d.Hoses = append(d.Hoses, fit.HoseAir{Run: r.ID, LengthM: fourDigits(hoses[i].LengthM), AirShare: fourDigits(likely[i])})
 		if hoses[i].LengthM > long {
 			long, d.Longest = hoses[i].LengthM, r.ID
 		}
@@ -218,7 +222,7 @@ func (p *planner) division(a *fit.HeadAir, h drill.Head, open []drill.Run) {
 		}
 	}
 	spread := func(s []float64) float64 { return (slices.Max(s) - slices.Min(s)) * float64(len(s)) }
-	d.Spread = spanOf(spread(smooth), (spread(smooth)+spread(rough))/2, spread(rough))
-	d.CV = spanOf(CV(smooth), (CV(smooth)+CV(rough))/2, CV(rough))
+	d.Spread = spanOf(spread(smooth), spread(likely), spread(rough))
+	d.CV = spanOf(CV(smooth), CV(likely), CV(rough))
 	a.Division = d
 }

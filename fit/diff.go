@@ -29,11 +29,12 @@ const (
 	PartChanged             // of the catalogue
 	NodeChanged
 	RunChanged
+	HarnessChanged // what is laid, fused, and set up beside the map
 )
 
-var changeWords = []string{"drill", "part", "node", "run"}
+var changeWords = []string{"drill", "part", "node", "run", "harness"}
 
-// String is "drill", "part", "node" or "run".
+// String is "drill", "part", "node", "run" or "harness".
 func (k ChangeKind) String() string {
 	if k < 0 || int(k) >= len(changeWords) {
 		return fmt.Sprintf("ChangeKind(%d)", int(k))
@@ -56,15 +57,18 @@ func (k *ChangeKind) UnmarshalText(b []byte) error {
 }
 
 // Diff lists what is different in fit b against fit a: the drill, the parts
-// used, nodes, and which run goes to which port. Revision, provenance, what the
-// planner said, and what follows from all that (tube lengths of what moved, the
-// kit) do not count. Numbers are metric, as in the drill's description.
+// used, nodes, which run goes to which port, and what is laid: legs and their
+// pieces, fuse, gateway, work-state switch. Revision, provenance, what the
+// planner said, and what follows from all that (tube lengths of what moved,
+// volts, the kit) do not count. Numbers are metric, as in the drill's
+// description.
 func Diff(a, b *Fit) []Change {
 	var d differ
 	d.drill(&a.Drill, &b.Drill)
 	d.parts(a.Parts, b.Parts)
 	renamed := d.nodes(a, b)
 	d.runs(a, b, renamed)
+	d.harness(a, b)
 	return d.changes
 }
 

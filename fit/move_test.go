@@ -53,3 +53,27 @@ func TestMoveRefuses(t *testing.T) {
 		}
 	}
 }
+
+// What is laid counts as a difference: a leg of other pieces, another fuse.
+func TestDiffHarness(t *testing.T) {
+	a := plain(threeHeads(t))
+	a.Harness.Legs = []Leg{{ID: "L1", From: "supply", To: "J1", Pieces: []string{"leg-1.0-5"}}, {ID: "L2", From: "J1", To: "4101", Pieces: []string{"leg-1.0-2"}}}
+	a.Protection.RatingA = 3
+	b := *a
+	b.Harness.Legs = []Leg{{ID: "L1", From: "supply", To: "J1", Pieces: []string{"leg-2.5-5"}}}
+	b.Protection.RatingA = 5
+	var said []string
+	for _, c := range Diff(a, &b) {
+		if c.Kind != HarnessChanged {
+			t.Errorf("%+v", c)
+		}
+		said = append(said, c.Words)
+	}
+	want := []string{"leg supply to J1 leg-1.0-5 to leg-2.5-5", "leg J1 to 4101 is gone", "fuse at the supply 3 to 5 A"}
+	if strings.Join(said, "\n") != strings.Join(want, "\n") {
+		t.Errorf("%q, want %q", said, want)
+	}
+	if c := Diff(a, a); len(c) > 0 {
+		t.Errorf("a fit against itself: %+v", c)
+	}
+}

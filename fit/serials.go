@@ -111,6 +111,8 @@ func serialFault(s string) string {
 		return "is too long"
 	case s == "sec":
 		return "means a section in a flow log"
+	case s == "supply" || s == "gateway":
+		return "means a place of the harness"
 	}
 	for _, r := range s {
 		if unicode.IsLetter(r) || unicode.IsDigit(r) || strings.ContainsRune("._-/+", r) {

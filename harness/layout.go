@@ -63,11 +63,21 @@ func (b *builder) arrive(i int) string {
 		b.place(box.id, box.kind, box.at, b.stands[s.box+1].foot.At)
 		return box.id
 	}
-	b.junctions++
-	id := fmt.Sprintf("J%d", b.junctions)
+	id := b.junctionID()
 	of := max(s.box, 0) // J1 beside the gateway, which is the first box
 	b.place(id, fit.JunctionPlace, b.net.at[s.v], b.stands[of+1].foot.At)
 	return id
+}
+
+// junctionID is the next of J1, J2, ... that is no node's serial.
+func (b *builder) junctionID() string {
+	for {
+		b.junctions++
+		id := fmt.Sprintf("J%d", b.junctions)
+		if !slices.ContainsFunc(b.boxes, func(x box) bool { return x.id == id }) {
+			return id
+		}
+	}
 }
 
 // hang adds the box that drops from the junction, if one does.
