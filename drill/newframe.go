@@ -140,6 +140,13 @@ func (f Facts) remarks() Remarks {
 		add("sections", "GUESSED: equal parts of the width. Ask which runs each gate shuts.")
 	}
 	f.remarkProducts(add)
+	add("supply", "NOT SAID: outlet_a, what the outlet may give, A; at_m, where it is.")
+	add("cab", "NOT SAID: where the operator's head is; distances to the antenna are reckoned from it. A line like:")
+	add("cab", "cab: {at_m: {forward: 12.0, right: 0.0, up: 2.6}}")
+	add("lift", "NOT SAID: the lift linkage; it tells where a tilt sensor can sit. Measure, and write a line like:")
+	add("lift", "lift: {kind: parallel, arm_m: 0.8, pivot_up_m: 0.7, pin_work_up_m: 0.5, pin_raised_up_m: 0.85}")
+	add("air", "NOT SAID: the air, measured without product, and primary_m and primary_mm of each head. A line like:")
+	add("air", "air: {primary_mps: 22, fan_pa: 6000, altitude_m: 300}")
 	return r
 }
 

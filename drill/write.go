@@ -140,6 +140,9 @@ func (y *yamlWriter) machine(d *Drill) {
 
 // outfit writes what is known of cab, lift and air.
 func (y *yamlWriter) outfit(d *Drill) {
+	y.unsaid("cab", d.Cab.At != nil)
+	y.unsaid("lift", d.Lift != (Lift{}))
+	y.unsaid("air", d.Air != (Air{}))
 	if d.Cab.At != nil {
 		y.key("cab", "Head of the operator: distances to antenna and gateway are reckoned from it.")
 		y.line("cab: {%s}", fields{placed("at_m", d.Cab.At)})
@@ -165,6 +168,13 @@ func (y *yamlWriter) outfit(d *Drill) {
 			number("temperature_c", a.TemperatureC),
 			number("altitude_m", a.AltitudeM),
 		})
+	}
+}
+
+// unsaid writes the remarks on a key that has nothing to stand under it.
+func (y *yamlWriter) unsaid(key string, said bool) {
+	if !said && len(y.remarks[key]) > 0 {
+		y.key(key)
 	}
 }
 
