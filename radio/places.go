@@ -23,6 +23,7 @@ const (
 	mastUpM  = 1.2  // antenna over the gateway on a short mast
 	boxUpM   = 1.4  // gateway above the ground
 	cartUpM  = 1.3  // from the top of the cart down to the gateway on it
+	onCartM  = 0.3  // gateway behind the front edge: on the cart, not on the hitch before it
 	clearOfM = 0.5  // beside the cart, in addition to the Fresnel zone
 )
 
@@ -38,7 +39,7 @@ func placesFor(d *drill.Drill) []place {
 
 // between: the cart's tanks stand between drill and cab.
 func between(d *drill.Drill, p drill.Places) []place {
-	front := drill.Point{Forward: p.Cart.Front, Right: 0, Up: math.Max(p.Cart.Top-cartUpM, boxUpM)}
+	front := drill.Point{Forward: p.Cart.Front - onCartM, Right: 0, Up: math.Max(p.Cart.Top-cartUpM, boxUpM)}
 	hitch := drill.Point{Forward: p.Hitch.Forward, Up: boxUpM}
 	bar := barAt(d)
 	side := sidewaysM(p, bar)
@@ -73,7 +74,7 @@ func behind(d *drill.Drill, p drill.Places) []place {
 	hitch := drill.Point{Forward: p.Hitch.Forward, Up: boxUpM}
 	bar := barAt(d)
 	centre := drill.Point{Forward: bar.Forward, Up: boxUpM}
-	cart := drill.Point{Forward: p.Cart.Front, Up: math.Max(p.Cart.Top-cartUpM, boxUpM)}
+	cart := drill.Point{Forward: p.Cart.Front - onCartM, Up: math.Max(p.Cart.Top-cartUpM, boxUpM)}
 	return []place{
 		{
 			"gateway on the drill's hitch, antenna on a bracket above it",
@@ -92,7 +93,7 @@ func behind(d *drill.Drill, p drill.Places) []place {
 		{
 			"gateway on the cart's front, antenna on its front top edge",
 			cart, "front of the cart",
-			drill.Point{Forward: cart.Forward + 0.1, Right: besideM, Up: p.Cart.Top + aboveM},
+			drill.Point{Forward: p.Cart.Front + 0.1, Right: besideM, Up: p.Cart.Top + aboveM},
 			"front top edge of the cart",
 			"High and clear, but farthest from the cab, and the bus must cross the drill.",
 		},
