@@ -59,6 +59,7 @@ func TestSaltationIndependently(t *testing.T) {
 		alike(t, "Matsumoto 1977", Matsumoto1977(s, p), c.M77, 1e-9)
 		alike(t, "Weber", Weber(s, p), c.Weber, 1e-9)
 		alike(t, "Schade", Schade(s, p), c.Schade, 1e-9)
+		alike(t, "Geldart and Ling", GeldartLing(s), c.Geldart, 1e-9)
 	}
 }
 
@@ -106,5 +107,34 @@ func TestTransitAndDivisionIndependently(t *testing.T) {
 		for i, s := range SmoothShares(hoses, c.Total, Gas{c.Rho, c.Mu}, 1) {
 			alike(t, "share", s, c.Share[i], 1e-6)
 		}
+	}
+}
+
+// airflow.md, section 3: by the sphericity of seed papers, 0.63, wheat would
+// fall at 4.8 m/s, where 6.3 to 10.5 was measured; a sphere is the upper bound,
+// 12.1 for its geometric mean diameter of 3.9 mm, and drag 0.96 gives 7.727.
+func TestSphericityTrap(t *testing.T) {
+	gas := Gas{1.2, 1.81e-5}
+	if v := FallByDragMPS(0.0039, 1350, gas, HaiderLevenspielShape(0.63)); math.Abs(v-4.8) > 0.05 {
+		t.Errorf("sphericity 0.63: %.3f m/s, the trap is 4.8", v)
+	}
+	if v := FallByDragMPS(0.0039, 1350, gas, HaiderLevenspiel); math.Abs(v-12.1) > 0.05 {
+		t.Errorf("sphere: %.3f m/s, want 12.1", v)
+	}
+	alike(t, "drag back from fall", DragFrom(0.0039, 1350, 1.2, FallMPS(0.0039, 1350, 1.2, 0.96)), 0.96, 1e-12)
+}
+
+// A fan with far more free flow than the lines take holds its pressure: the
+// closed form for a held source is its limit. No primary loss: no gain; all of
+// the loss there: n/(n-1), a source of constant volume.
+func TestHeldIsAFanWithoutEnd(t *testing.T) {
+	fan := Fan{ShutPa: 5000, FreeM3S: 1e6}
+	for _, n := range []int{2, 8, 24} {
+		for _, part := range []float64{0, 0.3, 0.9, 1} {
+			const whole = 3e5
+			alike(t, "air factor", AirFactorHeld(part, n), AirFactorOfFan(fan, part*whole, (1-part)*whole, n), 1e-9)
+		}
+		alike(t, "no primary loss", AirFactorHeld(0, n), 1, 1e-12)
+		alike(t, "constant volume", AirFactorHeld(1, n), float64(n)/float64(n-1), 1e-12)
 	}
 }

@@ -1,8 +1,10 @@
 package airflow
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"runproof/check"
 	"runproof/drill"
@@ -21,8 +23,9 @@ const (
 	boresWished    = 10.0
 )
 
-// judge asks each rule of every head, and gives the heads that break it, or the
-// one with the least margin.
+// judge asks each rule of every head that has an open run, and gives the heads
+// that break it, or the one with the least margin; and the heads for which it
+// cannot tell.
 func (p *planner) judge() check.Results {
 	rules := []func(fit.HeadAir) check.Result{
 		p.primarySpeed, p.hoseSpeed, p.gentle, dense, p.fan, hoseSpread, sensorBores,
@@ -35,29 +38,36 @@ func (p *planner) judge() check.Results {
 }
 
 func (p *planner) telling(rule func(fit.HeadAir) check.Result) check.Results {
-	var broken check.Results
-	var least check.Result
-	tight := 0
-	for i, h := range p.air.Heads {
-		r := rule(h)
-		switch r.Verdict() {
-		case check.Broken:
-			broken = append(broken, r)
-		case check.Tight:
-			tight++
-		case check.Kept, check.Unknown:
-		}
-		if i == 0 || r.Margin() < least.Margin() || math.IsNaN(least.Margin()) && !math.IsNaN(r.Margin()) {
-			least = r
+	var all check.Results
+	for _, h := range p.air.Heads {
+		if h.Open > 0 {
+			all = append(all, rule(h))
 		}
 	}
-	if len(broken) > 0 || len(p.air.Heads) == 0 {
-		return broken
+	told := all.With(check.Broken)
+	tight := all.With(check.Tight)
+	if len(told) == 0 {
+		told = leastMargin(append(tight, all.With(check.Kept)...))
+		if len(tight) > 1 {
+			told[0].Of += fmt.Sprintf(", tightest of %d heads", len(tight))
+		}
 	}
-	if tight > 1 {
-		least.Of += fmt.Sprintf(", tightest of %d heads", tight)
+	if unknown := all.With(check.Unknown); len(unknown) > 0 {
+		first := unknown[0]
+		if n := len(unknown) - 1; n > 0 && len(unknown) < len(all) {
+			first.Of += fmt.Sprintf(", and %d more", n)
+		}
+		told = append(told, first)
 	}
-	return check.Results{least}
+	return told
+}
+
+// leastMargin is the first result with the least margin, none of none.
+func leastMargin(rs check.Results) check.Results {
+	if len(rs) == 0 {
+		return nil
+	}
+	return check.Results{slices.MinFunc(rs, func(a, b check.Result) int { return cmp.Compare(a.Margin(), b.Margin()) })}
 }
 
 func ofHead(h fit.HeadAir) string { return fmt.Sprintf("head %s", h.Head) }
@@ -109,6 +119,9 @@ func dense(h fit.HeadAir) check.Result {
 	}
 	if !h.Primary.Assumed && h.Primary.Loading > 0 {
 		r.Value = h.Primary.Loading
+		if !h.Primary.Measured {
+			r.Of += ", at the air speed it needs"
+		}
 	}
 	return r
 }
@@ -127,17 +140,22 @@ func (p *planner) fan(h fit.HeadAir) check.Result {
 	return r.Advised("shorter or wider lines, fewer bends", "write air.fan_pa, primary_mm and hose_mm")
 }
 
+// hoseSpread breaks nothing while the lengths are estimated: then a spread above
+// the limit asks for a tape measure.
 func hoseSpread(h fit.HeadAir) check.Result {
 	r := check.Result{
-		Rule: "air of the hoses alike", Of: ofHead(h), Quantity: measure.Ratio, Value: math.NaN(), Limit: spreadMost, Reserve: spreadMost - spreadWished,
+		Rule: "air of the hoses alike", Of: ofHead(h), Quantity: measure.Ratio, Value: h.Division.Spread.Likely, Limit: spreadMost, Reserve: spreadMost - spreadWished,
 		Source: check.CommonPractice + "; lengths estimated from straight reach",
-		Advice: "hoses of one head too unlike in length: measure them; shorten the long ones or lay the short ones longer",
 	}
 	if h.Division.Spread.Known() {
 		r.Of += fmt.Sprintf(", %s longest, %s shortest", h.Division.Longest, h.Division.Shortest)
-		r.Value = h.Division.Spread.Likely
 	}
-	return r
+	lacking := ""
+	if h.Division.Estimated && r.Value > spreadMost {
+		lacking = fmt.Sprintf("measure the longest and the shortest hose: by straight reach their air would differ by %.0f %%", 100*r.Value)
+		r.Value = math.NaN()
+	}
+	return r.Advised("hoses of one head too unlike in length: measure them; shorten the long ones or lay the short ones longer", lacking)
 }
 
 func sensorBores(h fit.HeadAir) check.Result {

@@ -43,6 +43,7 @@ func (m Materials) Plan(d *drill.Drill) (fit.Air, check.Results) {
 	for _, h := range d.Heads {
 		p.air.Heads = append(p.air.Heads, p.head(h))
 	}
+	p.riders()
 	slices.Sort(p.air.Assumed)
 	p.air.Assumed = slices.Compact(p.air.Assumed)
 	p.air.Advice = p.advice()
@@ -58,6 +59,17 @@ type planner struct {
 
 func (p *planner) assume(format string, args ...any) {
 	p.air.Assumed = append(p.air.Assumed, fmt.Sprintf(format, args...))
+}
+
+// riders are products that no head divides: they ride in the lines of another,
+// and nobody said in which.
+func (p *planner) riders() {
+	for _, prod := range p.d.Products {
+		divides := func(h drill.Head) bool { return h.Product == prod.ID }
+		if !slices.ContainsFunc(p.d.Heads, divides) {
+			p.assume("%s, which no head divides, is left out: where it rides in the lines of another product they need more air than is said here", prod.ID)
+		}
+	}
 }
 
 // open are the runs of a head that are not closed.

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
@@ -111,9 +112,7 @@ func TestEveryDrill(t *testing.T) {
 	for _, c := range drill.Cases() {
 		a, rs := Plan(c.Drill)
 		for _, r := range rs.With(check.Broken) {
-			if r.Rule != "air of the hoses alike" && r.Rule != "bores of hose before the sensor" {
-				t.Errorf("%s: %s", c.Name, r)
-			}
+			t.Errorf("%s: %s", c.Name, r)
 		}
 		if len(a.Heads) != len(c.Drill.Heads) {
 			t.Errorf("%s: %d heads of %d", c.Name, len(a.Heads), len(c.Drill.Heads))
@@ -131,6 +130,66 @@ func TestEveryDrill(t *testing.T) {
 					t.Errorf("%s: head %s has a span %v", c.Name, h.Head, s)
 				}
 			}
+		}
+	}
+}
+
+// One head for 48 rows: by straight reach its hoses are too unlike, but nobody
+// measured them, so the rule asks for that and breaks nothing.
+func TestEstimateBreaksNothing(t *testing.T) {
+	d := wide(110, 0)
+	d.Heads = d.Heads[:1]
+	d.Heads[0].At.Right, d.Heads[0].Rows = 0, nil
+	for row := 1; row <= 48; row++ {
+		d.Heads[0].Rows = append(d.Heads[0].Rows, row)
+	}
+	_, rs := Plan(d)
+	for _, r := range rs {
+		if r.Verdict() == check.Broken {
+			t.Errorf("broken by an estimate: %s", r)
+		}
+		if r.Rule == "air of the hoses alike" && (r.Verdict() != check.Unknown || !strings.Contains(r.Advice, "measure the longest")) {
+			t.Errorf("%s: %s; %s", r.Verdict(), r, r.Advice)
+		}
+	}
+}
+
+// A product without a rate is said not to be judged, even where the others are.
+func TestUnknownIsNotHidden(t *testing.T) {
+	d := wide(110, 22)
+	d.Products = append(d.Products, drill.Product{ID: "fert", Material: "urea"}, drill.Product{ID: "rider", Material: "urea", RateKgHa: 50})
+	for i := 2; i < 4; i++ {
+		d.Heads[i].Product = "fert"
+	}
+	a, rs := Plan(d)
+	var got []string
+	for _, r := range rs {
+		if r.Rule == "air speed in the primary line" {
+			got = append(got, r.Verdict().String()+" "+r.Of)
+		}
+	}
+	if want := []string{"kept head A", "unknown head C, and 1 more"}; !slices.Equal(got, want) {
+		t.Errorf("%q, want %q", got, want)
+	}
+	if !strings.Contains(fmt.Sprint(a.Assumed), "rider, which no head divides") {
+		t.Errorf("assumed %q", a.Assumed)
+	}
+}
+
+// Heads that mirror one another about the drill's middle need and do the same,
+// their hoses in the opposite order.
+func TestMirror(t *testing.T) {
+	d := wide(110, 22)
+	d.Rows.RanksM = []float64{0}
+	a, _ := Plan(d)
+	left, right := a.Heads[0], a.Heads[3]
+	if left.Primary.NeedMPS != right.Primary.NeedMPS || left.PressurePa != right.PressurePa || left.Blocked.Product != right.Blocked.Product {
+		t.Errorf("left %+v\nright %+v", left, right)
+	}
+	n := len(left.Division.Hoses)
+	for i, h := range left.Division.Hoses {
+		if m := right.Division.Hoses[n-1-i]; math.Abs(m.AirShare-h.AirShare) > 1e-4 {
+			t.Errorf("%s takes %v, %s %v", h.Run, h.AirShare, m.Run, m.AirShare)
 		}
 	}
 }
@@ -181,6 +240,24 @@ func TestReadMaterials(t *testing.T) {
 	if err == nil || !strings.HasPrefix(err.Error(), "m.yaml:3:") || !strings.Contains(err.Error(), "out of order") {
 		t.Errorf("%v", err)
 	}
+}
+
+// Whatever is read as a table neither panics nor gives a material that cannot be.
+func FuzzReadMaterials(f *testing.F) {
+	f.Add(builtin)
+	f.Add([]byte("runproof: materials/1\nmaterials: [{name: x, diameter_mm: -1}]"))
+	f.Fuzz(func(t *testing.T, b []byte) {
+		m, err := ReadMaterials(bytes.NewReader(b), "m.yaml")
+		if err != nil {
+			return
+		}
+		for _, x := range m.Materials {
+			if !(x.DiameterMM > 0 && x.DensityKgM3 > 0 && x.Fall.Low > 0 && x.Fall.Low <= x.Fall.High) {
+				t.Errorf("%+v was let through", x)
+			}
+			m.Find(x.Name)
+		}
+	})
 }
 
 // The plain words for the demo drill, to be read by a person.
