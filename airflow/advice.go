@@ -3,13 +3,15 @@ package airflow
 import (
 	"fmt"
 	"math"
+	"strconv"
 
 	"runproof/drill"
 	"runproof/fit"
+	"runproof/measure"
 )
 
-// advice is what to do in plain words, most pressing first, and what to know.
-// Figures are metric, as in the drill's description.
+// advice is what to do in plain words, most pressing first, and what to know,
+// in the units that the drill's description asks for.
 func (p *planner) advice() []fit.AirAdvice {
 	list := []fit.AirAdvice{}
 	add := func(heads []drill.HeadID, do, why string, args ...any) {
@@ -24,6 +26,20 @@ func (p *planner) advice() []fit.AirAdvice {
 	p.overlap(add)
 	p.onTheWay(add)
 	return list
+}
+
+// in is a figure in the display's unit, without it: so many decimals in metric
+// units, the unit's own in others.
+func (p *planner) in(q measure.Quantity, base float64, decimals int) string {
+	if u := p.d.Display.Unit(q); p.d.Display != measure.Metric {
+		return u.Number(base)
+	}
+	return strconv.FormatFloat(p.d.Display.Unit(q).Value(base), 'f', decimals, 64)
+}
+
+// say is the same with the unit.
+func (p *planner) say(q measure.Quantity, base float64, decimals int) string {
+	return p.in(q, base, decimals) + " " + p.d.Display.Unit(q).Symbol()
 }
 
 // worst is the head among those for which it holds with the highest figure, and
@@ -54,12 +70,13 @@ func (p *planner) fanUp(add func([]drill.HeadID, string, string, ...any)) {
 			continue
 		}
 		l := h.Primary
-		do := fmt.Sprintf("fan up: %.0f m/s in the primary line, now %.1f", math.Ceil(l.NeedMPS.Likely), l.AirMPS)
+		air := func(mps float64) string { return p.in(measure.AirSpeed, mps, 1) }
+		do := fmt.Sprintf("fan up: %s in the primary line, now %s", p.say(measure.AirSpeed, math.Ceil(l.NeedMPS.Likely), 0), air(l.AirMPS))
 		if rate, ok := p.rateFor(h, l.AirMPS); ok {
-			do += fmt.Sprintf("; or rate down to %.0f kg/ha at %.1f m/s of travel", rate, p.d.Work.SpeedMPS)
+			do += fmt.Sprintf("; or rate down to %s at %s of travel", p.say(measure.Rate, rate, 0), p.d.Display.Format(measure.Speed, p.d.Work.SpeedMPS))
 		}
-		add(ids, do, "product settles below %.1f to %.1f m/s by five correlations; %.1f is the least one would drive with, %.1f what one wishes (head %s)",
-			l.SaltationMPS.Low, l.SaltationMPS.High, l.NeedMPS.Low, l.NeedMPS.Likely, h.Head)
+		add(ids, do, "product settles below %s to %s by five correlations; %s is the least one would drive with, %s what one wishes (head %s)",
+			air(l.SaltationMPS.Low), p.say(measure.AirSpeed, l.SaltationMPS.High, 1), air(l.NeedMPS.Low), air(l.NeedMPS.Likely), h.Head)
 	}
 }
 
@@ -112,12 +129,13 @@ func (p *planner) measureAir(add func([]drill.HeadID, string, string, ...any)) {
 		}
 		assumed := ""
 		if h.Primary.Assumed {
-			assumed = fmt.Sprintf(", if its bore is %.0f mm (assumed)", 1000*h.Primary.BoreM)
+			assumed = fmt.Sprintf(", if its bore is %s (assumed)", p.say(measure.Bore, h.Primary.BoreM, 0))
 		}
 		n := h.Primary.NeedMPS
+		air := func(mps float64) string { return p.in(measure.AirSpeed, mps, 1) }
 		add(p.headsWhere(func(x fit.HeadAir) bool { return x.Product == prod.ID }),
-			fmt.Sprintf("measure the air, no product flowing: at least %.0f m/s in the primary lines of %s%s", math.Ceil(n.Likely), prod.ID, assumed),
-			"%.1f to %.1f m/s, by correlation and seed; product settles below %.1f to %.1f", n.Low, n.High, h.Primary.SaltationMPS.Low, h.Primary.SaltationMPS.High)
+			fmt.Sprintf("measure the air, no product flowing: at least %s in the primary lines of %s%s", p.say(measure.AirSpeed, math.Ceil(n.Likely), 0), prod.ID, assumed),
+			"%s to %s, by correlation and seed; product settles below %s to %s", air(n.Low), p.say(measure.AirSpeed, n.High, 1), air(h.Primary.SaltationMPS.Low), air(h.Primary.SaltationMPS.High))
 	}
 }
 
@@ -143,8 +161,8 @@ func (p *planner) overlap(add func([]drill.HeadID, string, string, ...any)) {
 	h, ids := p.worst(func(h fit.HeadAir) bool { return missed(h) > noticed }, missed)
 	c := h.Counter
 	add(ids, fmt.Sprintf("know: at this rate a counter may miss about %.0f %% of the particles; a loss of half the flow shows as %.0f %%", 100*c.Missed.Likely, 100*c.HalfSeen.Likely),
-		"on head %s %.0f to %.0f %% missed, if a window of %.0f mm (assumed) is taken up by one particle for %.1f to %.1f ms; sensors that tell particles apart otherwise miss less",
-		h.Head, 100*c.Missed.Low, 100*c.Missed.High, 1000*c.WindowM, 1000*c.DeadS.Low, 1000*c.DeadS.High)
+		"on head %s %.0f to %.0f %% missed, if a window of %s (assumed) is taken up by one particle for %.1f to %.1f ms; sensors that tell particles apart otherwise miss less",
+		h.Head, 100*c.Missed.Low, 100*c.Missed.High, p.say(measure.Bore, c.WindowM, 0), 1000*c.DeadS.Low, 1000*c.DeadS.High)
 }
 
 // onTheWay says how long product travels to the farthest row.
@@ -153,6 +171,6 @@ func (p *planner) onTheWay(add func([]drill.HeadID, string, string, ...any)) {
 	if len(ids) == 0 {
 		return
 	}
-	add([]drill.HeadID{h.Head}, fmt.Sprintf("know: product of head %s reaches its farthest row %.1f s (%.1f m of travel) after the meter", h.Head, h.ToRow.Seconds.Likely, h.ToRow.Metres.Likely),
+	add([]drill.HeadID{h.Head}, fmt.Sprintf("know: product of head %s reaches its farthest row %.1f s (%s of travel) after the meter", h.Head, h.ToRow.Seconds.Likely, p.say(measure.Length, h.ToRow.Metres.Likely, 1)),
 		"%.1f to %.1f s in the air; lines run clear over some seconds more: recorded section commands tell the whole lag", h.ToRow.Seconds.Low, h.ToRow.Seconds.High)
 }

@@ -88,6 +88,24 @@ func TestFanUp(t *testing.T) {
 	}
 }
 
+// A drill shown in US units is advised in them: 17 m/s is 17/0.3048*60 = 3346
+// ft/min, 15 m/s 2953, 2.2 m/s 4.9 mph.
+func TestAdviceInUnitsShown(t *testing.T) {
+	d := wide(110, 15)
+	d.Display = drill.US
+	a, _ := Plan(d)
+	if do := a.Advice[0].Do; !strings.HasPrefix(do, "fan up: 3346 ft/min in the primary line, now 2953; or rate down to ") || !strings.HasSuffix(do, " lb/ac at 4.9 mph of travel") {
+		t.Errorf("%q", do)
+	}
+	for _, x := range a.Advice {
+		for _, unit := range []string{"m/s", " mm", "kg/ha", " m "} {
+			if strings.Contains(x.Do+x.Why+" ", unit) {
+				t.Errorf("%s in %q, %q", unit, x.Do, x.Why)
+			}
+		}
+	}
+}
+
 // At the rate advised the line has what it needs; a little more has not.
 func TestRateDown(t *testing.T) {
 	p := planner{d: wide(150, 16), materials: DefaultMaterials(), gas: GasAt(0, 20, usualHumidity)}
