@@ -39,7 +39,7 @@ func (c *kitCmd) Run(s *Shell) error {
 	if err := s.WriteFile(c.Out, write); err != nil {
 		return err
 	}
-	if c.Stock != "" && kit.Shelf.Order > 0 {
+	if c.Stock != "" && (kit.Shelf.Order > 0 || len(kit.Shelf.Changed()) > 0) {
 		s.Attention()
 	}
 	if c.Out != "-" {
@@ -59,6 +59,9 @@ func (c *kitCmd) summarise(s *Shell, kit parts.Kit) {
 	s.Summary("cost %.2f, %s without a price; weight %.1f kg, %s without a weight", cost, plural(unpriced, "line"), kg, plural(unweighed, "line"))
 	if c.Stock != "" {
 		orderText(s, kit)
+		if changed := kit.Shelf.Changed(); len(changed) > 0 {
+			s.Summary("made of other pieces than planned: %s; plan again with --stock, for the volts change", some(changed, 12))
+		}
 	}
 	for _, n := range kit.Notes {
 		s.Summary("note: %s", n)
@@ -84,9 +87,9 @@ func (s *Shell) kitOf(fitFile, partsFile, stockFile string) (*fit.Fit, parts.Kit
 	}
 	cat = cat.Priced(shelf)
 	need := f.Need()
-	kit := cat.Kit(need)
-	if shelf != nil {
-		kit = kit.From(shelf, parts.CoverFromShelf(need.Legs, shelf, cat), nil)
+	if shelf == nil {
+		return f, cat.Kit(need), nil
 	}
-	return f, kit, nil
+	need, legs := need.RunsFrom(shelf, cat).LegsFrom(shelf, cat)
+	return f, cat.Kit(need).From(shelf, legs, nil), nil
 }

@@ -74,7 +74,7 @@ func (c Catalogue) Kit(n Need) Kit {
 	b := kitBuilder{cat: c}
 	b.nodes(n.Nodes)
 	b.hoses(n.Hoses)
-	b.tubes(n.TubesM)
+	b.tubes(n.TubesM, n.Rolls)
 	b.first(Cap, n.FreePorts, "one for each port that listens to no run")
 	b.first(Terminator, 2, "one at each end of the bus")
 	b.harness(n)

@@ -21,7 +21,7 @@ func (b *kitBuilder) hoses(needs []HoseNeed) {
 			b.note("%d sensors go into hoses whose size is not said: measure, and write hose_mm at the heads", n.Sensors)
 			continue
 		}
-		if p, ok := b.cat.ofHose(Sensor, n.MM); ok {
+		if p, ok := b.cat.ofHose(Sensor, n.MM); ok && n.SensorMM == 0 {
 			b.line(p, n.Sensors, fmt.Sprintf("one for each sensed run of %g mm", n.MM))
 			b.clamps(n.MM, clampsPerSensor*n.Sensors, "two for each sensor")
 			continue
@@ -32,7 +32,7 @@ func (b *kitBuilder) hoses(needs []HoseNeed) {
 
 // adapted adds sensors of the nearest size to which there is an adapter.
 func (b *kitBuilder) adapted(n HoseNeed) {
-	sensor, adapter, ok := b.cat.adaptedSensor(n.MM)
+	sensor, adapter, ok := b.cat.adaptedSensor(n.MM, n.SensorMM)
 	if !ok {
 		b.note("the catalogue has no sensor for %g mm hose, and none of another size with an adapter: %d are needed", n.MM, n.Sensors)
 		return
@@ -63,11 +63,12 @@ func (c Catalogue) ofHose(k Kind, mm float64) (Part, bool) {
 }
 
 // adaptedSensor is the sensor of the nearest size that one adapter joins to
-// hoses of that inside diameter, the wider of two equally near.
-func (c Catalogue) adaptedSensor(mm float64) (sensor, adapter Part, ok bool) {
+// hoses of that inside diameter, the wider of two equally near; of the size
+// wanted, where one is.
+func (c Catalogue) adaptedSensor(mm, sensorMM float64) (sensor, adapter Part, ok bool) {
 	for _, a := range c.Of(Adapter) {
 		to, joins := a.joins(mm)
-		if !joins {
+		if !joins || sensorMM > 0 && to != sensorMM {
 			continue
 		}
 		p, has := c.ofHose(Sensor, to)

@@ -7,6 +7,7 @@ type Need struct {
 	FreePorts int        // ports of all nodes that listen to no run
 	Hoses     []HoseNeed // sensors by hose size
 	TubesM    []float64  // length of each tube as planned, straight, m
+	Rolls     []Some     // rolls that the tubes are cut from; nil: the shortest stock that holds them
 
 	Harness bool      // the harness is planned: legs, tees and plugs are what it takes
 	Legs    []LegNeed // in the order in which a person lays them out
@@ -25,8 +26,9 @@ type Some struct {
 
 // HoseNeed is how many sensors go into hoses of one inside diameter.
 type HoseNeed struct {
-	MM      float64 // inside diameter, mm; 0 = not said
-	Sensors int
+	MM       float64 // inside diameter, mm; 0 = not said
+	Sensors  int
+	SensorMM float64 // size of the sensors, joined by adapters; 0 = the hose's, or the nearest that there is
 }
 
 // LegNeed is one leg of the harness and the stock lengths that it was planned

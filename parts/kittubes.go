@@ -25,8 +25,12 @@ func cutLengths(straightM []float64) (piecesM []float64, totalM float64) {
 
 // tubes cuts the tubes from rolls, longest first (first fit decreasing), and
 // swaps each roll for the shortest stock that holds what was cut from it.
-func (b *kitBuilder) tubes(straightM []float64) {
+func (b *kitBuilder) tubes(straightM []float64, planned []Some) {
 	if len(straightM) == 0 {
+		return
+	}
+	if planned != nil {
+		b.plannedRolls(straightM, planned)
 		return
 	}
 	longest := 0.0
@@ -45,6 +49,15 @@ func (b *kitBuilder) tubes(straightM []float64) {
 	}
 	b.rolls(counts, b.spareRoll(total, bought), tubesWhy(len(pieces), total))
 	b.tubeNotes(over)
+}
+
+// plannedRolls adds the rolls that a plan from the shelf has chosen.
+func (b *kitBuilder) plannedRolls(straightM []float64, planned []Some) {
+	pieces, total := cutLengths(straightM)
+	for _, r := range planned {
+		b.named(r.Part, r.Pieces, tubesWhy(len(pieces), total))
+	}
+	b.tubeNotes(0)
 }
 
 func tubesWhy(pieces int, totalM float64) string {

@@ -152,7 +152,7 @@ func TestKit(t *testing.T) {
 	for i := range tubes {
 		tubes[i] = 1
 	}
-	kit := BuiltIn().Kit(Need{Nodes: []Some{{"node-12", 2}}, FreePorts: 4, Hoses: []HoseNeed{{25, 20}}, TubesM: tubes})
+	kit := BuiltIn().Kit(Need{Nodes: []Some{{"node-12", 2}}, FreePorts: 4, Hoses: []HoseNeed{{MM: 25, Sensors: 20}}, TubesM: tubes})
 	want := []struct {
 		part         string
 		count, spare int
@@ -186,7 +186,7 @@ func TestKit(t *testing.T) {
 }
 
 func TestKitSaysWhatIsMissing(t *testing.T) {
-	kit := BuiltIn().Kit(Need{Nodes: []Some{{"node-12", 1}}, Hoses: []HoseNeed{{0, 3}, {28, 2}}, TubesM: []float64{1, 1, 1, 1, 200}})
+	kit := BuiltIn().Kit(Need{Nodes: []Some{{"node-12", 1}}, Hoses: []HoseNeed{{Sensors: 3}, {MM: 28, Sensors: 2}}, TubesM: []float64{1, 1, 1, 1, 200}})
 	notes := strings.Join(kit.Notes, "\n")
 	for _, want := range []string{"3 sensors go into hoses whose size is not said", "no sensor for 28 mm hose", "no roll in the catalogue is long enough for 1 of the tubes"} {
 		if !strings.Contains(notes, want) {
@@ -200,7 +200,7 @@ func TestCost(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	kit := c.Kit(Need{Hoses: []HoseNeed{{25, 10}}})
+	kit := c.Kit(Need{Hoses: []HoseNeed{{MM: 25, Sensors: 10}}})
 	if sum, unpriced := kit.Cost(); sum != 11*18.5 || unpriced == 0 { // 10 and a spare
 		t.Errorf("cost %g, %d lines without price", sum, unpriced)
 	}

@@ -230,7 +230,7 @@ func FuzzReadShelf(f *testing.F) {
 
 // From splits each line and loses no piece.
 func TestFrom(t *testing.T) {
-	kit := BuiltIn().Kit(Need{Nodes: []Some{{"node-12", 3}}, FreePorts: 4, Hoses: []HoseNeed{{25, 32}}, TubesM: make([]float64, 32)})
+	kit := BuiltIn().Kit(Need{Nodes: []Some{{"node-12", 3}}, FreePorts: 4, Hoses: []HoseNeed{{MM: 25, Sensors: 32}}, TubesM: make([]float64, 32)})
 	shelf := Shelf{{Part: "node-12", Pieces: 1}, {Part: "cap", Pieces: 50}}
 	got := kit.From(shelf, ShelfPlan{}, map[string]string{"node-12": "node-8"})
 	order := 0

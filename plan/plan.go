@@ -117,9 +117,11 @@ func (p *planner) stubMaxM() float64 {
 // list writes down what to pick and the parts used.
 func (p *planner) list() {
 	p.f.Parts = p.used(func(part parts.Part) bool { return part.Kind == parts.Node || part.Kind == parts.Gateway })
-	p.f.Kit = p.cat.Kit(p.f.Need())
-	if p.shelf != nil {
-		p.f.Kit = p.f.Kit.From(p.shelf, p.cover, p.instead)
+	need := p.f.Need()
+	if p.shelf == nil {
+		p.f.Kit = p.cat.Kit(need)
+	} else {
+		p.f.Kit = p.cat.Kit(need.RunsFrom(p.shelf, p.cat)).From(p.shelf, p.cover, p.instead)
 	}
 	in := make(map[string]bool)
 	for _, n := range p.f.Nodes {
