@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 	"slices"
+	"strings"
 
 	"runproof/drawing"
 	"runproof/drill"
@@ -17,9 +18,17 @@ import (
 // way without anything to see is cut short between two wavy lines.
 func Harness(f *fit.Fit, o Options) *drawing.Sheet {
 	return grown(o.widthMM(), "Harness of "+NameOf(&f.Drill)+", seen from above", func(s *drawing.Sheet, r drawing.Rect) float64 {
+		r.H = math.Max(lowestHarnessMM, r.H*harnessShape)
 		return DrawHarness(s, r, f)
 	})
 }
+
+// A picture of a harness is this much lower than wide, so that a long feed is
+// cut before it makes the picture upright.
+const (
+	harnessShape    = 0.62
+	lowestHarnessMM = 90
+)
 
 // WriteHarness writes the harness as an SVG picture that stands alone.
 func WriteHarness(w io.Writer, f *fit.Fit, o Options) error { return write(w, Harness(f, o)) }
@@ -35,6 +44,7 @@ type loom struct {
 	small drawing.TextStyle
 	words *labels
 	lines [][]drawing.Point // of the legs, side by side
+	bare  []string          // legs for whose label there was no room
 }
 
 const (
@@ -52,6 +62,17 @@ func DrawHarness(s *drawing.Sheet, r drawing.Rect, f *fit.Fit) float64 {
 	if len(f.Harness.Legs) == 0 {
 		return 0
 	}
+	trial, rest := drawLoom(drawing.NewSheet(s.Size), r, f)
+	if rest > 0 && trial > r.H { // make room for the list below
+		r.H -= rest
+	}
+	used, _ := drawLoom(s, r, f)
+	return used
+}
+
+// drawLoom is DrawHarness; it also returns how much of the height the list of
+// legs without a name takes [mm].
+func drawLoom(s *drawing.Sheet, r drawing.Rect, f *fit.Fit) (used, rest float64) {
 	l := &loom{Sheet: s, f: f, d: &f.Drill, units: unitsOf(f.Drill.Display), small: drawing.TextStyle{SizePT: 7.5}}
 	room := drawing.Rect{X: r.X + loomSideMM, Y: r.Y + loomTopMM, W: r.W - 2*loomSideMM, H: math.Max(20, r.H-loomTopMM-loomBelowMM-loomFootMM)}
 	e, seen := l.extent()
@@ -61,13 +82,17 @@ func DrawHarness(s *drawing.Sheet, r drawing.Rect, f *fit.Fit) float64 {
 	l.g.view.Origin.Y -= up // from the top
 	l.area = drawing.Rect{X: r.X, Y: r.Y, W: r.W, H: back.Y - up + loomBelowMM - r.Y}
 	l.words = &labels{Sheet: s, inside: l.area}
+	out := l.d.Places()
+	l.outfit(out)
 	l.machine()
 	l.cuts()
 	l.legs()
 	l.places()
 	l.legLabels()
+	l.outfitWords(out)
 	l.foot(drawing.Rect{X: r.X, Y: l.area.Bottom(), W: r.W, H: loomFootMM})
-	return l.area.H + loomFootMM
+	rest = l.rest(drawing.Rect{X: r.X, Y: l.area.Bottom() + loomFootMM, W: r.W})
+	return l.area.H + loomFootMM + rest, rest
 }
 
 // extent holds everything that the drawing shows, and lists the forward
@@ -97,6 +122,9 @@ func (l *loom) extent() (drawing.Extent, []float64) {
 	}
 	if b := l.f.Radio.Best(); b.Name != "" {
 		include(b.Antenna)
+	}
+	for _, q := range outfitSeen(l.d.Places()) {
+		include(q)
 	}
 	e.Front += 0.2
 	e.Back -= 0.2
@@ -137,13 +165,12 @@ func (l *loom) cuts() {
 				pts = append(pts, drawing.Point{X: mid + float64(k)*step, Y: y + dy*0.6})
 			}
 			l.Polyline(pts, drawing.Hair.Of(drawing.Soft))
+			l.words.avoid(pts)
 		}
 		y := l.g.view.At(0, (l.g.folded(c.from)+l.g.folded(c.to))/2).Y
 		text := l.units.length(c.to-c.from) + " not drawn"
 		p := drawing.Point{X: l.g.view.At(0, 0).X + 18, Y: y + l.small.CapMM()/2}
-		if l.words.write([]place{{text: drawing.Text{At: p, Text: text, Style: l.small.In(drawing.Soft)}}}) {
-			continue
-		}
+		l.words.write([]place{{text: drawing.Text{At: p, Text: text, Style: l.small.In(drawing.Soft)}}})
 	}
 }
 
@@ -242,11 +269,15 @@ func (l *loom) places() {
 		case fit.SupplyPlace:
 			l.Mark(at, 3.6, drawing.Triangle, drawing.Vermillion)
 			word = "power point"
+			if a := l.f.Protection.RatingA; a > 0 {
+				word += fmt.Sprintf(", fuse %g A", a)
+			}
 		case fit.JunctionPlace:
 			l.Circle(at, 1.1, drawing.Thin, drawing.Dark)
 		case fit.GatewayPlace:
 			l.Rect(drawing.Rect{X: at.X - boxHalfMM, Y: at.Y - boxHalfMM, W: 2 * boxHalfMM, H: 2 * boxHalfMM}, drawing.Stout.Of(drawing.Green), drawing.Ground)
 		case fit.NodePlace:
+			word += l.atHead(p.ID)
 			l.Rect(drawing.Rect{X: at.X - boxHalfMM, Y: at.Y - boxHalfMM, W: 2 * boxHalfMM, H: 2 * boxHalfMM}, drawing.Thin.Of(drawing.Accent), drawing.Ground)
 		}
 		l.words.keepAround(at, boxHalfMM+0.2)
@@ -274,6 +305,19 @@ func (l *loom) places() {
 	}
 }
 
+// mostNodesWithHeads is up to how many nodes are named with their heads; more
+// of them stand too close.
+const mostNodesWithHeads = 16
+
+// atHead says which head a node is at, where there is room for it.
+func (l *loom) atHead(serial string) string {
+	i := slices.IndexFunc(l.f.Nodes, func(n fit.Node) bool { return n.Serial == serial })
+	if i < 0 || len(l.f.Nodes) > mostNodesWithHeads {
+		return ""
+	}
+	return " at " + string(l.f.Nodes[i].Head)
+}
+
 // terminators stand at the two ends of the backbone.
 func (l *loom) terminators() {
 	bus := l.f.Harness.Bus
@@ -285,7 +329,7 @@ func (l *loom) terminators() {
 			if p.ID == id {
 				at := l.g.at(p.At)
 				l.Line(at.Add(-boxHalfMM-0.6, boxHalfMM+0.9), at.Add(boxHalfMM+0.6, boxHalfMM+0.9), drawing.Pen{Ink: drawing.Dark, WidthMM: 0.9})
-				l.words.keepAround(at, boxHalfMM+1.4)
+				l.words.keep(drawing.Rect{X: at.X - boxHalfMM - 0.8, Y: at.Y + boxHalfMM, W: 2*boxHalfMM + 1.6, H: 1.6})
 			}
 		}
 	}
@@ -294,12 +338,40 @@ func (l *loom) terminators() {
 func (l *loom) legLabels() {
 	for i, leg := range l.f.Harness.Legs {
 		text := fmt.Sprintf("%s  %s", leg.ID, l.units.length(leg.LengthM))
+		if leg.AreaMM2 > l.leastArea() {
+			text += fmt.Sprintf(", %.3g mm²", leg.AreaMM2)
+		}
 		places := along(l.lines[i], text, l.small)
 		if line := l.lines[i]; lengthMM(line) < 2*boxHalfMM { // it goes up or down, or lies under its box
 			places = beside(line[len(line)-1], boxHalfMM+0.2, text, l.small)
 		}
-		l.words.write(places)
+		if !l.words.write(places) {
+			l.bare = append(l.bare, fmt.Sprintf("%s (%s to %s)", text, leg.From, leg.To))
+		}
 	}
+}
+
+// leastArea is the thinnest copper of the harness: what the legend states, mm2.
+func (l *loom) leastArea() float64 {
+	least := math.Inf(1)
+	for _, leg := range l.f.Harness.Legs {
+		least = math.Min(least, leg.AreaMM2)
+	}
+	return least
+}
+
+// rest lists the legs that the drawing had no room to name, and returns the
+// height used [mm].
+func (l *loom) rest(r drawing.Rect) float64 {
+	if len(l.bare) == 0 {
+		return 0
+	}
+	y := r.Y
+	for _, line := range l.small.Wrap("Legs without room for their name: "+strings.Join(l.bare, "; "), r.W) {
+		y += l.small.LineMM()
+		l.Text(drawing.Point{X: r.X, Y: y}, line, l.small)
+	}
+	return y + 1 - r.Y
 }
 
 func (l *loom) foot(r drawing.Rect) {
@@ -311,7 +383,7 @@ func (l *loom) foot(r drawing.Rect) {
 	l.Text(arrow.Add(2, -2.5), "forward", l.small.In(drawing.Accent))
 	k := newLegend(l.Sheet, drawing.Rect{X: r.X + 66, Y: r.Y + 1, W: r.W - 66, H: r.H - 1}, l.small)
 	k.line(legPen(fit.Leg{AreaMM2: 2.5}), "feed, power only")
-	k.line(legPen(fit.Leg{AreaMM2: 1, Bus: true}), "power and bus (thicker line, thicker copper)")
+	k.line(legPen(fit.Leg{AreaMM2: 1, Bus: true}), fmt.Sprintf("power and bus; %.3g mm² where not said, thicker line for thicker copper", l.leastArea()))
 	k.line(legPen(fit.Leg{AreaMM2: 1, Drop: true}), "drop")
 	k.entry(3, "connectors within a leg", func(q drawing.Point) { l.Line(q.Add(1.5, -1.2), q.Add(1.5, 1.2), drawing.Stout) })
 	k.entry(3, "hinge: leave slack", func(q drawing.Point) { l.Mark(q.Add(1.5, 0), 3, drawing.Diamond, drawing.Orange) })

@@ -111,8 +111,8 @@ func (l *labels) leaderCost(leader *[2]drawing.Point) float64 {
 	cost := 0.0
 	for _, t := range l.taken {
 		for _, part := range drawing.ClipPolyline(leader[:], t) {
-			if math.Hypot(part[1].X-part[0].X, part[1].Y-part[0].Y) > 0.6 {
-				cost += 6
+			if math.Hypot(part[1].X-part[0].X, part[1].Y-part[0].Y) > 1.2 {
+				cost += 2 * worstMM // never
 			}
 		}
 	}

@@ -53,12 +53,35 @@ func (p *profile) arms(r drawing.Rect, w fit.WorkSwitch) {
 	}
 	name(*w.WorkDeg, fmt.Sprintf("in the ground %.1f°", *w.WorkDeg), p.small.Bold())
 	name(*w.UpDeg, fmt.Sprintf("raised %.1f°", *w.UpDeg), p.small.Bold())
-	for _, t := range []*float64{w.LowerAt, w.RaiseAt} {
-		if t != nil {
-			ray(*t, drawing.Hair.Of(drawing.Vermillion).With(drawing.Dotted))
-		}
-	}
+	p.thresholds(pivot, long, w, words)
 	words.write(beside(pivot, 2, "pivot", p.small))
+}
+
+// thresholds draws the angles past which the state changes, and beyond each an
+// arrow into the state that begins there.
+func (p *profile) thresholds(pivot drawing.Point, long float64, w fit.WorkSwitch, words *labels) {
+	if w.LowerAt == nil || w.RaiseAt == nil {
+		return
+	}
+	for i, t := range []struct {
+		at, to float64
+		word   string
+	}{{*w.LowerAt, *w.WorkDeg, "working"}, {*w.RaiseAt, *w.UpDeg, "lifted"}} {
+		pen := drawing.Hair.Of(drawing.Vermillion).With(drawing.Dashed)
+		sin, cos := math.Sincos(t.at * math.Pi / 180)
+		end := pivot.Add(-(long+2)*cos, -(long+2)*sin)
+		p.Line(pivot, end, pen)
+		words.avoid([]drawing.Point{pivot, end})
+		r := long * (0.62 - 0.14*float64(i))
+		arc := drawing.ArcPoints(pivot, r, 180+t.at, 180+t.at+(t.to-t.at)*0.85)
+		ink := drawing.Thin.Of(drawing.Vermillion)
+		p.Polyline(arc, ink)
+		if n := len(arc); n > 1 {
+			p.Arrow(arc[n-2], arc[n-1], ink, 1.4)
+			words.avoid(arc)
+		}
+		words.write(beside(end, 0.4, fmt.Sprintf("past %.1f° %s", t.at, t.word), p.small.In(drawing.Vermillion)))
+	}
 }
 
 // facts lists where the switch goes, which way round, and how the places

@@ -65,6 +65,9 @@ func DrawTop(s *drawing.Sheet, r drawing.Rect, f *fit.Fit, show Layer) float64 {
 	if p.show.has(Hoses) {
 		p.hoses()
 	}
+	if p.show.has(Tubes) {
+		p.tubes()
+	}
 	p.openers()
 	p.drawFlags(r) // before the heads, so that a leader to a rear head passes under a front one
 	p.heads()
@@ -216,6 +219,12 @@ func (p *plan) planLegend(r drawing.Rect) {
 	if len(p.f.Nodes) > 0 {
 		k.entry(3, "node at the head", func(q drawing.Point) {
 			p.Sheet.Rect(drawing.Rect{X: q.X, Y: q.Y - 1.4, W: 2.8, H: 2.8}, drawing.Thin.Of(drawing.Accent), drawing.NoInk)
+		})
+	}
+	if len(p.f.Map) > 0 && p.show.has(Tubes) {
+		k.entry(8, "tube and its sensor", func(q drawing.Point) {
+			p.Line(q, q.Add(8, 0), tubePen())
+			p.Circle(q.Add(8, 0), sensorMM, drawing.Hair.Of(drawing.Accent), drawing.Ground)
 		})
 	}
 }

@@ -16,10 +16,11 @@ type Layer uint
 const (
 	Hoses    Layer = 1 << iota // from each head to its openers
 	Sections                   // what is shut off together, under the rows
+	Tubes                      // from each node to the sensors that its ports listen to
 )
 
 // UsualTop is what the top view shows where nothing else is asked for.
-const UsualTop = Hoses | Sections
+const UsualTop = Hoses | Sections | Tubes
 
 func (l Layer) has(k Layer) bool { return l&k != 0 }
 
@@ -50,7 +51,8 @@ func (o Options) widthMM() float64 {
 }
 
 // Top draws the drill to scale, seen from above with forward up: rows by rank,
-// heads and their hoses, nodes, sections, and dimension lines. The sheet is as
+// heads and their hoses, nodes with the tubes to their sensors, sections, and
+// dimension lines. The sheet is as
 // high as the drawing needs.
 func Top(f *fit.Fit, o Options) *drawing.Sheet {
 	return grown(o.widthMM(), "Plan of "+NameOf(&f.Drill)+", seen from above", func(s *drawing.Sheet, r drawing.Rect) float64 {

@@ -140,15 +140,16 @@ func (p *profile) cart() {
 	p.wheel(c.Back+0.75*(c.Front-c.Back), 0.75)
 	hitch := p.at.Tractor.Forward
 	if p.d.Cart.Position == drill.CartBehind {
-		hitch = p.rearOfDrill()
+		hitch = rearOf(p.d)
 	}
-	p.Line(p.on(c.Front, 0.7), p.on(math.Max(hitch, c.Front), 0.7), drawing.Stout)
+	p.Line(p.on(c.Front, 0.7), p.on(math.Max(hitch, c.Front), 0.6), drawing.Stout)
 	p.words.write(beside(p.on((c.Back+c.Front)/2, (1+c.Top)/2), 0, "air cart", p.small.Aligned(drawing.Centre)))
 }
 
-func (p *profile) rearOfDrill() float64 {
+// rearOf is how far back the openers reach, m.
+func rearOf(d *drill.Drill) float64 {
 	rear := 0.0
-	for _, r := range p.d.Rows.RanksM {
+	for _, r := range d.Rows.RanksM {
 		rear = math.Min(rear, r)
 	}
 	return rear
@@ -157,7 +158,7 @@ func (p *profile) rearOfDrill() float64 {
 // drill is frame, openers and heads.
 func (p *profile) drill() {
 	const barUp = 1.0
-	rear := p.rearOfDrill()
+	rear := rearOf(p.d)
 	p.Line(p.on(rear-0.2, barUp), p.on(0.3, barUp), drawing.Pen{Ink: drawing.Rule, WidthMM: 1.4})
 	p.Line(p.on(0.3, barUp), p.on(p.at.Hitch.Forward, p.at.Hitch.Up), drawing.Pen{Ink: drawing.Rule, WidthMM: 1.0})
 	for _, r := range p.d.Rows.RanksM[:min(len(p.d.Rows.RanksM), p.d.Rows.Count)] {
@@ -169,7 +170,11 @@ func (p *profile) drill() {
 		p.Circle(p.on(h.At.Forward, h.At.Up), math.Min(1.6, 0.18*p.view.MMPerM+0.4), drawing.Thin, drawing.Tint)
 	}
 	p.words.avoid([]drawing.Point{p.on(rear-0.2, barUp), p.on(0.3, barUp)})
-	p.words.write(beside(p.on(rear-0.1, barUp), 1, "drill", p.small))
+	for _, h := range p.d.Heads {
+		p.words.avoid([]drawing.Point{p.on(h.At.Forward, barUp), p.on(h.At.Forward, h.At.Up)})
+		p.words.keepAround(p.on(h.At.Forward, h.At.Up), 1.8)
+	}
+	p.words.write(beside(p.on(rear-0.2, barUp), 1, "drill", p.small))
 }
 
 // radio is gateway, antenna, the line to the cab, distances, and how far people
@@ -196,6 +201,17 @@ func (p *profile) radio() {
 	p.Dimension(a, cab, 7, "", p.small)
 	mid := drawing.Point{X: (a.X + cab.X) / 2, Y: math.Min(a.Y, cab.Y) - 9.5}
 	p.words.write(beside(mid, 0.5, fmt.Sprintf("%s, at least %s", p.units.length(b.OperatorM), p.units.length(0.61)), p.small.Bold()))
+	p.Arrow(g.Add(0, 1.2), g.Add(0, 4.6), drawing.Thin.Of(drawing.Green), 1.5)
+	p.words.keepAround(g.Add(0, 3), 1.8)
 	p.words.write(beside(g, 2.2, "gateway, connectors down", p.small))
-	p.words.write(beside(a, 2, fmt.Sprintf("antenna, %s of lead, at least %s from the gateway", p.units.length(b.LeadM), p.units.length(0.2)), p.small))
+	apart := drill.DistanceM(b.Gateway, b.Antenna)
+	p.words.write(beside(a, 2, fmt.Sprintf("antenna, %s from the gateway, at least %s; %s of lead", p.units.length(apart), p.units.length(0.2), p.units.length(b.LeadM)), p.small))
+	p.people(a)
+}
+
+// people writes how far they stay from the antenna: what the dashed circle is.
+func (p *profile) people(a drawing.Point) {
+	if m := p.f.Radio.People.RequiredM; m > 0 {
+		p.words.write(away(a, m*p.view.MMPerM, "people stay "+p.units.length(m)+" away", p.small.In(drawing.Vermillion)))
+	}
 }
