@@ -32,6 +32,23 @@ func TestKit(t *testing.T) {
 	}
 }
 
+// A kit from the shelf asks for the pieces that its legs are made of, and says
+// that the volts are those of other pieces.
+func TestKitMakesLegsOfWhatIsThere(t *testing.T) {
+	folder(t, map[string]string{"drill.yaml": planDrill, "stock.csv": "part,count\nleg-4.0-8,40\n"})
+	if status, _, errw := runproof(t, "", "plan", "drill.yaml", "-o", "fit.json"); status != ExitDone {
+		t.Fatal(errw)
+	}
+	status, out, errw := runproof(t, "", "kit", "fit.json", "--stock", "stock.csv", "-o", "kit.csv")
+	if status != ExitAttention || !strings.Contains(out, "made of other pieces than planned: L1") {
+		t.Errorf("%d, %s%s", status, out, errw)
+	}
+	b, err := os.ReadFile("kit.csv")
+	if err != nil || strings.Count(string(b), ",leg,") != 1 || !strings.Contains(string(b), "leg-4.0-8,leg,") {
+		t.Errorf("%v, %s", err, b)
+	}
+}
+
 // Planning with a shelf takes what is there: a larger node stands in, and the
 // fit says so.
 func TestPlanFromShelf(t *testing.T) {

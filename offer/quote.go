@@ -164,6 +164,9 @@ func (q *quote) totals(t Totals) {
 		rows = append(rows, [2]string{"Labour", cents(t.Labour).String()})
 	}
 	if q.s.Tax.Percent > 0 {
+		if t.Labour != 0 {
+			rows = append(rows, [2]string{"Before tax", cents(t.Parts + t.Labour).String()})
+		}
 		name := q.s.Tax.Name
 		if name == "" {
 			name = "Tax"

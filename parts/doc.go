@@ -18,12 +18,24 @@
 //	adapter     hose_mm, to_mm
 //	leg         length_m, area_mm2 (one conductor)
 //	terminator  ohm
-//	cap, tee, fuse, gateway, switch, label: nothing beyond id and kind
+//	fuse        amps (rating)
+//	cap, tee, gateway, antenna, switch, label, plug, mount, charger, tie: nothing beyond id and kind
 //
 // A price of 0 is not said: sums that hold such a part say so. The numbers of
 // the built-in parts are common practice, no source; they are for planning
 // until the real parts' data sheets are at hand.
 //
-// Kit counts what a fit needs, with spares by a stated rule. It makes no route
-// for the harness and hence no legs; those come with the harness plan.
+// Kit counts what a fit needs (Need), with spares by a stated rule. It makes no
+// route for the harness: legs come with its plan.
+//
+// ReadShelf reads what the workshop has (part,count,price). What is short is
+// chosen for the least to order, in pieces, or in money where every price is
+// known; then least surplus, then fewest joints. A part that is asked for
+// itself goes before one that stands in:
+//
+//	node    one with as many ports, as long tubes, no more volts, the same bus (StandIns)
+//	sensor  another size with two adapters (RunsFrom)
+//	tube    other rolls (RunsFrom)
+//	leg     any pieces at least as thick, long enough together (CoverFromShelf)
+//	others  only themselves; a fuse only of its rating
 package parts
