@@ -9,8 +9,9 @@
 //	used := views.DrawTop(sheet, area, f, views.Hoses|views.Sections) // within a page
 //	used = views.DrawHarness(sheet, area, f)
 //	used = views.DrawSide(sheet, area, f)
+//	err = views.WritePDF(w, f, views.Options{})                       // all views, a page each
 //
 // Words find room of their own: none lies over another, as few as can be over
-// lines. Where nothing is to be seen a long way is cut and says how much is
+// lines; a leg without room for its name is listed below. Where nothing is to be seen a long way is cut and says how much is
 // missing.
 package views

@@ -44,7 +44,8 @@ type loom struct {
 	small drawing.TextStyle
 	words *labels
 	lines [][]drawing.Point // of the legs, side by side
-	bare  []string          // legs for whose label there was no room
+	slack [][]place         // where each hinge's slack can be written
+	bare  []string          // boxes and legs for whose name there was no room
 }
 
 const (
@@ -71,7 +72,7 @@ func DrawHarness(s *drawing.Sheet, r drawing.Rect, f *fit.Fit) float64 {
 }
 
 // drawLoom is DrawHarness; it also returns how much of the height the list of
-// legs without a name takes [mm].
+// names without room takes [mm].
 func drawLoom(s *drawing.Sheet, r drawing.Rect, f *fit.Fit) (used, rest float64) {
 	l := &loom{Sheet: s, f: f, d: &f.Drill, units: unitsOf(f.Drill.Display), small: drawing.TextStyle{SizePT: 7.5}}
 	room := drawing.Rect{X: r.X + loomSideMM, Y: r.Y + loomTopMM, W: r.W - 2*loomSideMM, H: math.Max(20, r.H-loomTopMM-loomBelowMM-loomFootMM)}
@@ -88,6 +89,9 @@ func drawLoom(s *drawing.Sheet, r drawing.Rect, f *fit.Fit) (used, rest float64)
 	l.cuts()
 	l.legs()
 	l.places()
+	for _, words := range l.slack {
+		l.words.write(words)
+	}
 	l.legLabels()
 	l.outfitWords(out)
 	l.foot(drawing.Rect{X: r.X, Y: l.area.Bottom(), W: r.W, H: loomFootMM})
@@ -142,7 +146,10 @@ func (l *loom) machine() {
 		at[q.ID] = q.At
 	}
 	for _, k := range l.f.Harness.Frame.Links {
-		l.Polylines(drawing.ClipPolyline(l.g.path([]drill.Point{at[k.From], at[k.To]}), l.area), drawing.Pen{Ink: drawing.Rule, WidthMM: 1.2})
+		for _, part := range drawing.ClipPolyline(l.g.path([]drill.Point{at[k.From], at[k.To]}), l.area) {
+			l.Polyline(part, drawing.Pen{Ink: drawing.Rule, WidthMM: 1.2})
+			l.words.avoid(part)
+		}
 	}
 	for _, h := range l.d.Heads {
 		l.Circle(l.g.at(h.At), 1.1, drawing.Hair, drawing.Tint)
@@ -248,7 +255,7 @@ func (l *loom) hinges() {
 			at := l.g.at(between(a, b, 0.5))
 			l.Mark(at, 3.4, drawing.Diamond, drawing.Orange)
 			l.words.keepAround(at, 1.9)
-			l.words.write(beside(at, 1.7, "slack "+l.units.length(k.SlackM), l.small.In(drawing.Soft)))
+			l.slack = append(l.slack, beside(at, 1.7, "slack "+l.units.length(k.SlackM), l.small.In(drawing.Soft)))
 		}
 	}
 }
@@ -296,12 +303,16 @@ func (l *loom) places() {
 		l.words.keepAround(at, 1.6)
 		signs = append(signs, sign{at, "work-state switch", false})
 	}
-	for _, s := range signs {
-		st := l.small
-		if s.bold {
-			st = st.Bold()
+	for _, bold := range []bool{true, false} { // boxes first
+		for _, s := range signs {
+			st := l.small
+			if bold {
+				st = st.Bold()
+			}
+			if s.bold == bold && !l.words.write(beside(s.at, boxHalfMM+0.2, s.word, st)) {
+				l.bare = append(l.bare, s.word)
+			}
 		}
-		l.words.write(beside(s.at, boxHalfMM+0.2, s.word, st))
 	}
 }
 
@@ -360,14 +371,14 @@ func (l *loom) leastArea() float64 {
 	return least
 }
 
-// rest lists the legs that the drawing had no room to name, and returns the
+// rest lists the boxes and legs that the drawing had no room to name, and returns the
 // height used [mm].
 func (l *loom) rest(r drawing.Rect) float64 {
 	if len(l.bare) == 0 {
 		return 0
 	}
 	y := r.Y
-	for _, line := range l.small.Wrap("Legs without room for their name: "+strings.Join(l.bare, "; "), r.W) {
+	for _, line := range l.small.Wrap("Without room for their name: "+strings.Join(l.bare, "; "), r.W) {
 		y += l.small.LineMM()
 		l.Text(drawing.Point{X: r.X, Y: y}, line, l.small)
 	}
@@ -378,7 +389,7 @@ func (l *loom) foot(r drawing.Rect) {
 	y := r.Y + 8
 	l.ScaleBar(drawing.Point{X: r.X, Y: y}, l.g.view, 40, ScaleUnit(l.units.System))
 	l.Text(drawing.Point{X: r.X, Y: y + 6}, "scale "+l.g.view.Scale(), l.small.Bold())
-	arrow := drawing.Point{X: r.X + 46, Y: y + 5}
+	arrow := drawing.Point{X: r.X + 50, Y: y + 5}
 	l.Arrow(arrow, arrow.Add(0, -9), drawing.Stout.Of(drawing.Accent), 3)
 	l.Text(arrow.Add(2, -2.5), "forward", l.small.In(drawing.Accent))
 	k := newLegend(l.Sheet, drawing.Rect{X: r.X + 66, Y: r.Y + 1, W: r.W - 66, H: r.H - 1}, l.small)

@@ -4,6 +4,7 @@ import (
 	"io"
 
 	"runproof/drawing"
+	"runproof/drawing/pdf"
 	"runproof/drawing/svg"
 	"runproof/fit"
 )
@@ -75,4 +76,20 @@ func grown(widthMM float64, title string, draw func(*drawing.Sheet, drawing.Rect
 	s.Title = title
 	s.Size.HMM = draw(s, s.Bounds().Inset(marginMM)) + 2*marginMM
 	return s
+}
+
+// Sheets are the views of a fit: from above, the harness where it has one, and
+// from the side.
+func Sheets(f *fit.Fit, o Options) []*drawing.Sheet {
+	sheets := []*drawing.Sheet{Top(f, o)}
+	if len(f.Harness.Legs) > 0 {
+		sheets = append(sheets, Harness(f, o))
+	}
+	return append(sheets, Side(f, o))
+}
+
+// WritePDF writes Sheets as a PDF, each as a page of its own size.
+func WritePDF(w io.Writer, f *fit.Fit, o Options) error {
+	info := drawing.Info{Title: "Views of " + NameOf(&f.Drill), Subject: "Drill, harness and outfit to scale", Author: "Runproof"}
+	return pdf.Write(w, &drawing.Book{Info: info, Sheets: Sheets(f, o)})
 }

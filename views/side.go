@@ -204,8 +204,9 @@ func (p *profile) radio() {
 	p.Arrow(g.Add(0, 1.2), g.Add(0, 4.6), drawing.Thin.Of(drawing.Green), 1.5)
 	p.words.keepAround(g.Add(0, 3), 1.8)
 	p.words.write(beside(g, 2.2, "gateway, connectors down", p.small))
+	p.words.write(beside(a, 2, fmt.Sprintf("antenna, %s of lead", p.units.length(b.LeadM)), p.small))
 	apart := drill.DistanceM(b.Gateway, b.Antenna)
-	p.words.write(beside(a, 2, fmt.Sprintf("antenna, %s from the gateway, at least %s; %s of lead", p.units.length(apart), p.units.length(0.2), p.units.length(b.LeadM)), p.small))
+	p.words.write(along([]drawing.Point{g, a}, fmt.Sprintf("%s, at least %s", p.units.length(apart), p.units.length(0.2)), p.small.Bold()))
 	p.people(a)
 }
 

@@ -38,13 +38,20 @@ func TestLayers(t *testing.T) {
 	}
 }
 
-// On the widest drill a leg is named on the drawing or in the list below it.
-func TestEveryLegIsNamedSomewhere(t *testing.T) {
+// On the widest drill a leg or a node is named on the drawing or in the list
+// below it.
+func TestEveryLegAndNodeIsNamedSomewhere(t *testing.T) {
 	for name, f := range outfits(t) {
 		if len(f.Harness.Legs) == 0 {
 			continue
 		}
 		said := " " + strings.Join(Harness(f, Options{}).Texts(), " ") + " "
+		said = strings.ReplaceAll(said, ";", " ")
+		for _, n := range f.Nodes {
+			if !strings.Contains(said, " "+n.Serial+" ") {
+				t.Errorf("%s: node %s is named nowhere", name, n.Serial)
+			}
+		}
 		for _, l := range f.Harness.Legs {
 			if !strings.Contains(said, " "+l.ID+" ") {
 				t.Errorf("%s: leg %s is named nowhere", name, l.ID)

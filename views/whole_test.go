@@ -107,3 +107,20 @@ func TestGoldenHarness(t *testing.T) {
 	}
 	golden(t, "harness.svg", out.Bytes())
 }
+
+func TestPDFHasAPageForEachView(t *testing.T) {
+	f := planned(t, drill.Cases()[2].Drill)
+	var out bytes.Buffer
+	if err := WritePDF(&out, f, Options{WidthMM: 200}); err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.HasPrefix(out.Bytes(), []byte("%PDF-")) {
+		t.Error("no PDF")
+	}
+	if got := len(Sheets(f, Options{})); got != 3 {
+		t.Errorf("%d views of a fit with a harness", got)
+	}
+	if got := len(Sheets(fixture(drill.Cases()[2].Drill), Options{})); got != 2 {
+		t.Errorf("%d views of a fit without one", got)
+	}
+}
