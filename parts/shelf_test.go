@@ -222,8 +222,16 @@ func FuzzReadShelf(f *testing.F) {
 	f.Add("count,part\n1,\"cap\n")
 	f.Fuzz(func(t *testing.T, text string) {
 		s, err := ReadShelf(strings.NewReader(text), "s", BuiltIn())
-		if err == nil && s == nil && strings.Count(strings.TrimSpace(text), "\n") > 0 {
-			return // lines without a part would be faults; a header alone is an empty shelf
+		var faults input.Faults
+		if err != nil && (!errors.As(err, &faults) || faults[0].Place.File != "s" || s != nil) {
+			t.Fatalf("%v, shelf %v", err, s)
+		}
+		seen := map[string]bool{}
+		for _, l := range s {
+			if _, known := BuiltIn().Part(l.Part); !known || seen[l.Part] || l.Pieces < 0 || !(l.Price >= 0) {
+				t.Fatalf("%+v from %q", l, text)
+			}
+			seen[l.Part] = true
 		}
 	})
 }
