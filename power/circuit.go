@@ -249,7 +249,7 @@ func (c *circuit) drawnAt(volts float64) float64 {
 
 // document is the state as a fit carries it.
 func (c *circuit) document(s state) fit.PowerCase {
-	p := fit.PowerCase{Case: s.Case.Case, SupplyV: s.supplyV, TemperatureC: s.TemperatureC, Legs: s.legs, Volts: make(map[string]float64)}
+	p := fit.PowerCase{Case: s.Case.Case, SupplyV: s.supplyV, TemperatureC: s.TemperatureC, Legs: s.legs, Loads: []fit.PowerLoad{}, Volts: make(map[string]float64)}
 	gone := make(map[int]bool)
 	for _, i := range s.off {
 		gone[i] = true
