@@ -53,7 +53,7 @@ func Prove(f *fit.Fit, log *flowlog.Log, o Options) (*Proof, error) {
 	}
 	p.stamp(proof, log.Clock)
 	p.strangers(proof)
-	proof.WorkState = workColumn(log)
+	proof.WorkState = workColumn(log, p.tr.still)
 	proof.restore()
 	return proof, nil
 }

@@ -8,8 +8,9 @@ import (
 )
 
 // workColumn judges the recording's work column by its flow; nil where it has
-// none.
-func workColumn(log *flowlog.Log) *workstate.Agreement {
+// none. When the flow is still, what the ports count are taps: they are no flow
+// that starts and stops.
+func workColumn(log *flowlog.Log, still bool) *workstate.Agreement {
 	col := log.Find(flowlog.Work)
 	if col < 0 || len(log.TimeNS) == 0 {
 		return nil
@@ -25,6 +26,9 @@ func workColumn(log *flowlog.Log) *workstate.Agreement {
 		}
 		ports++
 		for i, v := range log.Values[k] {
+			if still {
+				v *= 0 // not reported stays not reported
+			}
 			switch {
 			case flowlog.IsMissing(v):
 			case math.IsNaN(counts[i]):

@@ -35,7 +35,7 @@ func column(work func(flows bool) float64) *flowlog.Log {
 
 // The recording's own work column is judged, by the ports that report.
 func TestWorkColumn(t *testing.T) {
-	if a := workColumn(column(nil)); a != nil {
+	if a := workColumn(column(nil), false); a != nil {
 		t.Errorf("without a column: %+v", a)
 	}
 	right := map[bool]float64{true: 1, false: 0}
@@ -50,7 +50,7 @@ func TestWorkColumn(t *testing.T) {
 		{"lowered all the time", func(bool) float64 { return 1 }, workstate.Unsure},
 		{"empty", func(bool) float64 { return flowlog.Missing() }, workstate.Absent},
 	} {
-		if a := workColumn(column(c.work)); a == nil || a.Verdict != c.want {
+		if a := workColumn(column(c.work), false); a == nil || a.Verdict != c.want {
 			t.Errorf("%s: %+v, want %v", c.name, a, c.want)
 		}
 	}
