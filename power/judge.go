@@ -72,6 +72,9 @@ func (j judge) voltsAtBoxes(s state) check.Result {
 	}
 	if i := j.worstBox(short); i >= 0 && j.boxes[i].least > 0 {
 		r.Of, r.Value, r.Limit = j.name(i), s.volts(i), j.boxes[i].least
+		if s.supplyV < r.Limit {
+			r.Advice = "the supply itself is lower than the box needs, so no thicker leg helps: measure it under load, feed the harness from a point that holds up, at the battery, or take boxes that work at less"
+		}
 	}
 	if len(s.asked.Volts) == 0 {
 		r.Of = "all boxes on: no operating point, the voltage collapses"
@@ -88,13 +91,13 @@ func (j judge) voltsAtBoxes(s state) check.Result {
 
 // thicker says where copper would help most.
 func (j judge) thicker() string {
+	volts := j.states[0].asked.Volts // with all boxes on, where that can be
+	if len(volts) == 0 {
+		volts = j.states[0].now.Volts
+	}
 	worst, most := -1, 0.0
 	for i := range j.legs {
-		from := j.states[0].supplyV
-		if k := j.from[i]; k > 0 {
-			from = j.states[0].now.Volts[k]
-		}
-		if d := from - j.states[0].now.Volts[i+1]; d > most {
+		if d := volts[j.from[i]] - volts[i+1]; d > most {
 			worst, most = i, d
 		}
 	}

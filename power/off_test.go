@@ -1,6 +1,7 @@
 package power_test
 
 import (
+	"strings"
 	"testing"
 
 	"runproof/check"
@@ -16,6 +17,11 @@ func TestAllBoxesOff(t *testing.T) {
 	r, results := power.Plan(f, h, cat)
 	if results.Worst() != check.Broken {
 		t.Errorf("9.2 V told and boxes that need 9 V: %v", results.Worst())
+	}
+	for _, c := range results {
+		if c.Rule == "volts at the boxes, cranking recovery" && !strings.Contains(c.Advice, "no thicker leg helps") {
+			t.Errorf("8.05 V at the supply and 9 V needed: advice %q", c.Advice)
+		}
 	}
 	cranking := r.Cases[1]
 	if cranking.Loads == nil || len(cranking.Loads) != 0 || len(cranking.Off) != len(f.Nodes)+1 || cranking.SupplyA != 0 {
