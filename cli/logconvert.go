@@ -29,6 +29,30 @@ type converted struct {
 	Samples  int    `json:"samples"`
 	Columns  int    `json:"columns"`          // besides time
 	Damage   string `json:"damage,omitempty"` // what ended the reading too early, when salvaged
+
+	Remarks []remark `json:"remarks"` // what was met on the way
+}
+
+// remark is something that the reader met and went on from.
+type remark struct {
+	Lost bool   `json:"lost"` // something recorded did not come through
+	What string `json:"what"`
+}
+
+// remarksOf tells the person what the reader met, and gives it for the
+// document.
+func (s *Shell) remarksOf(r flowlog.Reader) []remark {
+	rs := []remark{}
+	for _, m := range flowlog.RemarksOf(r) {
+		rs = append(rs, remark(m))
+		if m.Lost {
+			s.Warn("%s", m.What)
+			s.Attention()
+		} else {
+			s.Summary("%s", m.What)
+		}
+	}
+	return rs
 }
 
 func (c *logConvertCmd) Run(s *Shell) error {
@@ -49,6 +73,7 @@ func (c *logConvertCmd) Run(s *Shell) error {
 		s.Attention()
 	}
 	if c.Out != "-" {
+		doc.Remarks = s.remarksOf(r)
 		s.Summary("%s of %s in %s", plural(doc.Samples, "sample"), plural(doc.Columns, "column"), c.Out)
 	}
 	return s.EmitJSON(doc)

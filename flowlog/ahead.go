@@ -12,6 +12,7 @@ import (
 func Ahead(r Reader) (ahead Reader, stop func()) {
 	const batches = 3
 	a := &aheadReader{
+		r:      r,
 		schema: r.Schema(),
 		full:   make(chan filled, batches),
 		free:   make(chan Batch, batches),
@@ -35,6 +36,7 @@ type filled struct {
 }
 
 type aheadReader struct {
+	r      Reader // run's own until it is gone
 	schema Schema
 	full   chan filled
 	free   chan Batch
@@ -44,6 +46,15 @@ type aheadReader struct {
 }
 
 func (a *aheadReader) Schema() Schema { return a.schema }
+
+// Remarks are those of the reader behind, once it has come to its end.
+func (a *aheadReader) Remarks() []Remark {
+	if a.err == nil {
+		return nil
+	}
+	<-a.gone
+	return RemarksOf(a.r)
+}
 
 // run fills free batches until r ends or nobody wants more.
 func (a *aheadReader) run(r Reader) {

@@ -15,8 +15,8 @@ func (csvFormat) Suffix() string { return ".csv" }
 // Owns: text has no sign of its own. It gets what is left over.
 func (csvFormat) Owns([]byte) bool { return false }
 
-func (csvFormat) Open(src Source, keep func(flowlog.Column) bool) (flowlog.Reader, error) {
-	return csv.NewReader(src.Stream, src.Name, keep)
+func (csvFormat) Open(src Source, o Options) (flowlog.Reader, error) {
+	return csv.NewReader(src.Stream, src.Name, o.Keep)
 }
 
 func (csvFormat) Create(w io.Writer, s flowlog.Schema) (flowlog.Writer, error) {

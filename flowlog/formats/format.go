@@ -2,18 +2,22 @@ package formats
 
 import (
 	"io"
+	"io/fs"
 
 	"runproof/flowlog"
 )
 
-// Source is a file to read. Name is for messages only. A format that jumps
-// about in the file (Parquet) uses At, when there is one; from a bare Stream it
-// would have to hold the whole file in memory.
+// Source is a file to read, or a folder. Name is for messages only. A format
+// that jumps about in the file (Parquet) uses At, when there is one; from a bare
+// Stream it would have to hold the whole file in memory.
 type Source struct {
 	Name   string
 	Stream io.Reader   // from the start
 	At     io.ReaderAt // the same bytes, or nil
 	Size   int64       // of At, in bytes
+	Folder fs.FS       // in place of all these
+	Part   string      // which log of a folder or an archive; "" is all
+	cut    bool        // the folder is an archive that lost its end
 }
 
 // Format is one way of storing a log.
@@ -23,8 +27,8 @@ type Format interface {
 	// Owns says whether a file that begins with head is this format's. head is
 	// the first kibibyte, or less when the file is shorter.
 	Owns(head []byte) bool
-	// Open reads the head of the log. keep chooses columns; nil keeps all.
-	Open(src Source, keep func(flowlog.Column) bool) (flowlog.Reader, error)
+	// Open reads the head of the log.
+	Open(src Source, o Options) (flowlog.Reader, error)
 }
 
 // Creator is a format that can be written, too.

@@ -10,13 +10,17 @@ import (
 )
 
 // Option changes how a log is opened.
-type Option func(*options)
+type Option func(*Options)
 
-type options struct{ keep func(flowlog.Column) bool }
+// Options is what all the options say together. Its zero value reads all that
+// is there.
+type Options struct {
+	Keep func(flowlog.Column) bool // nil keeps every column
+}
 
 // Only reads the columns that keep wants and passes over the others, which
 // makes reading faster. The schema then holds no others.
-func Only(keep func(flowlog.Column) bool) Option { return func(o *options) { o.keep = keep } }
+func Only(keep func(flowlog.Column) bool) Option { return func(o *Options) { o.Keep = keep } }
 
 // headSize is how much of a file a format sees when it is asked.
 const headSize = 1024
@@ -25,11 +29,15 @@ const headSize = 1024
 // decides, never the name. closer gives back what the reader holds; it does not
 // close the source.
 func Open(src Source, opts ...Option) (r flowlog.Reader, closer func(), err error) {
-	var o options
+	var o Options
 	for _, opt := range opts {
 		opt(&o)
 	}
 	closer = func() {}
+	if src.Folder != nil {
+		r, err = openTree(src, o)
+		return r, closer, err
+	}
 	head := src.peek()
 	if p, packed := packingOf(head); packed {
 		src.At, src.Size = nil, 0
@@ -37,6 +45,14 @@ func Open(src Source, opts ...Option) (r flowlog.Reader, closer func(), err erro
 			return nil, nil, flowlog.Damaged(input.Place{File: src.Name}, err.Error(), 0, 0, 0)
 		}
 		head = src.peek()
+	}
+	if isArchive(head) {
+		if src, err = unzip(src); err != nil {
+			closer()
+			return nil, nil, err
+		}
+		r, err = openTree(src, o)
+		return r, closer, err
 	}
 	if r, err = open(src, head, o); err != nil {
 		closer()
@@ -54,22 +70,21 @@ func (s *Source) peek() []byte {
 	return head
 }
 
-func open(src Source, head []byte, o options) (flowlog.Reader, error) {
+func open(src Source, head []byte, o Options) (flowlog.Reader, error) {
 	for _, f := range all {
 		if f.Owns(head) {
-			return f.Open(src, o.keep)
+			return f.Open(src, o)
 		}
 	}
 	if what, remedy, ok := stranger(head); ok {
 		return nil, input.Fault{Place: input.Place{File: src.Name}, What: what, Remedy: remedy}
 	}
-	return text.Open(src, o.keep)
+	return text.Open(src, o)
 }
 
 // stranger tells of files that people take for logs and that no format owns.
 func stranger(head []byte) (what, remedy string, ok bool) {
 	for _, s := range []struct{ magic, what, remedy string }{
-		{"PK\x03\x04", "this is a zip archive or a spreadsheet", "unpack the archive, or save the sheet as CSV"},
 		{"\xd0\xcf\x11\xe0", "this is a spreadsheet", "save it as CSV"},
 		{"BZh", "this is bzip2 data", "unpack it first"},
 		{"\xfd7zXZ\x00", "this is xz data", "unpack it first"},

@@ -19,7 +19,7 @@ func (parquetFormat) Owns(head []byte) bool {
 // maxInMemory is the largest Parquet file, in bytes, that is read from a stream.
 const maxInMemory = 1 << 30
 
-func (parquetFormat) Open(src Source, keep func(flowlog.Column) bool) (flowlog.Reader, error) {
+func (parquetFormat) Open(src Source, o Options) (flowlog.Reader, error) {
 	if src.At == nil {
 		b, err := readAll(src, maxInMemory)
 		if err != nil {
@@ -27,7 +27,7 @@ func (parquetFormat) Open(src Source, keep func(flowlog.Column) bool) (flowlog.R
 		}
 		src.At, src.Size = bytes.NewReader(b), int64(len(b))
 	}
-	return parquet.NewReader(src.At, src.Size, src.Name, keep)
+	return parquet.NewReader(src.At, src.Size, src.Name, o.Keep)
 }
 
 func (parquetFormat) Create(w io.Writer, s flowlog.Schema) (flowlog.Writer, error) {
