@@ -3,6 +3,7 @@ package workstate
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"runproof/input"
 )
@@ -68,6 +69,7 @@ const (
 	nearS     = 6.0  // to a change: product is under way, the switch has its delay
 	stillBack = 3.0  // a stop or start shorter than this is flutter, s
 	leastS    = 15.0 // of settled flow before anything is said
+	stillS    = 5.0  // and of settled standstill, for a column to be right or turned round
 	longS     = 30.0 // of flow while the column says lifted
 	leastHz   = 0.5  // counts a second and port that are flow at all
 	flipsTold = 4    // starts and stops of the flow that no hand at the controls explains
@@ -83,12 +85,17 @@ const (
 // known; counts are the particles of all ports together since the sample
 // before, NaN where none reported; ports is how many there are. A short stop, a
 // drill that stands lowered all the time, or one that never stopped prove
-// nothing, and the answer says what would.
+// nothing, and the answer says what would. A hole in the recording counts as no
+// time at all: it is no standstill.
 func Agree(timeS, work, counts []float64, ports int) Agreement {
-	b := bins(timeS, work, counts)
 	a := Agreement{Changes: changes(work)}
-	if b.known == 0 {
+	if !slices.ContainsFunc(work, func(w float64) bool { return !math.IsNaN(w) }) {
 		a.Verdict, a.Words = Absent, "The recording has no work column: whether the work-state switch is the right way round is not proved."
+		return a
+	}
+	b, ok := bins(timeS, work, counts)
+	if !ok {
+		a.Words = fmt.Sprintf("The recording has too few samples, or they stand more than %.0f s apart: record once a second or faster, and raise and lower once, to prove the work-state switch.", coarseS)
 		return a
 	}
 	flow, ok := b.flowing(ports)
@@ -98,46 +105,8 @@ func Agree(timeS, work, counts []float64, ports int) Agreement {
 	}
 	a.FlowChanges = flips(flow)
 	a.tally(b.work, flow)
-	a.judge(timeS[len(timeS)-1] - timeS[0])
+	a.judge(float64(len(flow)) * binS)
 	return a
-}
-
-// seconds is a recording by the second.
-type seconds struct {
-	work  []float64 // 1, 0 or NaN: as most of the second says
-	rate  []float64 // counts/s
-	known int       // seconds with work
-}
-
-func bins(timeS, work, counts []float64) seconds {
-	var s seconds
-	if len(timeS) < 2 {
-		return s
-	}
-	n := int((timeS[len(timeS)-1]-timeS[0])/binS) + 1
-	s.work, s.rate = make([]float64, n), make([]float64, n)
-	sum, told := make([]float64, n), make([]float64, n)
-	for i, t := range timeS {
-		k := int((t - timeS[0]) / binS)
-		if !math.IsNaN(work[i]) {
-			sum[k] += work[i]
-			told[k]++
-		}
-		if !math.IsNaN(counts[i]) {
-			s.rate[k] += counts[i] / binS
-		}
-	}
-	for k := range s.work {
-		switch {
-		case told[k] == 0:
-			s.work[k] = math.NaN()
-			continue
-		case sum[k]*2 >= told[k]:
-			s.work[k] = 1
-		}
-		s.known++
-	}
-	return s
 }
 
 // changes is how often a column changes, unknown samples left out.

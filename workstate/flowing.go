@@ -9,8 +9,11 @@ import (
 // and the much of the recording; throughout, where it never stopped. It is not
 // known where next to nothing was counted.
 func (s seconds) flowing(ports int) ([]bool, bool) {
+	if len(s.rate) == 0 {
+		return nil, false
+	}
 	smooth := make([]float64, len(s.rate))
-	for i := range smooth { // a sample may be longer than a second: look at three
+	for i := range smooth { // the odd second without a grain is no stop: look at three
 		lo, hi := max(0, i-1), min(len(s.rate), i+2)
 		for _, v := range s.rate[lo:hi] {
 			smooth[i] += v / float64(hi-lo)

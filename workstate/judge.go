@@ -16,7 +16,7 @@ func (a *Agreement) judge(longRecordingS float64) {
 		a.Words = fmt.Sprintf("Product flowed for only %.0f s clear of changes: record longer, with product running, and raise and lower once.", flow)
 	case a.UpFlowS > mostWrong*flow:
 		a.turned()
-	case a.UpFlowS < mostRight*flow && a.UpStillS > 0:
+	case a.UpFlowS < mostRight*flow && a.UpStillS >= stillS:
 		a.Verdict = Agrees
 		a.Words = fmt.Sprintf("The work column goes with the flow: in the ground for %.0f of %.0f s of flow, lifted for %.0f s in which nothing flowed.", a.DownFlowS, flow, a.UpStillS)
 	case a.UpFlowS < mostRight*flow:
@@ -42,13 +42,13 @@ func (a *Agreement) constant() {
 }
 
 // turned is a column that says lifted during most of the flow, and does change.
+// Product can run from a raised drill, by hand: only a column that also says in
+// the ground while nothing flows is the wrong way round.
 func (a *Agreement) turned() {
-	still := a.DownStillS + a.UpStillS
-	a.Verdict = Inverted
-	if still > 0 && a.DownStillS < a.UpStillS {
-		a.Verdict = Unsure
-		a.Words = fmt.Sprintf("The work column says lifted during most of the flow (%.0f s), and also while nothing flows: was the drill raised with product running? Lower it, run product, raise it.", a.UpFlowS)
+	if a.DownStillS < stillS || a.DownStillS < a.UpStillS {
+		a.Words = fmt.Sprintf("The work column says lifted during most of the flow (%.0f s), and hardly ever in the ground while nothing flows: was the drill raised with product running? Lower it, run product, stop it, raise it.", a.UpFlowS)
 		return
 	}
+	a.Verdict = Inverted
 	a.Words = fmt.Sprintf("The work column is the wrong way round: it says lifted for %.0f of %.0f s of flow, and in the ground for %.0f s in which nothing flowed. Turn it round in the monitor's set-up, or at the switch.", a.UpFlowS, a.UpFlowS+a.DownFlowS, a.DownStillS)
 }
