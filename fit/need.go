@@ -11,7 +11,7 @@ import (
 // Need is what the fit asks of the catalogue of parts. A fit without a harness,
 // as earlier ones are, asks for what does not hang on it.
 func (f *Fit) Need() parts.Need {
-	n := parts.Need{FreePorts: f.FreePorts(), Gateway: f.Radio.Gateway, Antenna: f.Radio.Antenna, Fuse: f.Protection.Part}
+	n := parts.Need{FreePorts: f.FreePorts(), Gateway: f.Radio.Gateway, Antenna: f.Radio.Antenna, Fuse: f.Protection.Part, Switch: f.WorkSwitch.On != ""}
 	for _, node := range f.Nodes {
 		i := slices.IndexFunc(n.Nodes, func(s parts.Some) bool { return s.Part == node.Part })
 		if i < 0 {
@@ -61,6 +61,7 @@ func (h Harness) need(n *parts.Need, joins func(Place) parts.Joining) {
 	}
 	for _, p := range h.Places {
 		if p.Kind == JunctionPlace {
+			n.Junctions++
 			n.Tees += h.TeesAt(p.ID)
 			n.Plugs += h.TeesAt(p.ID) + 2 - plugged[p.ID] // each junction more takes one way and gives two
 			continue

@@ -48,9 +48,9 @@ var groups = []struct {
 	name  string
 	kinds []parts.Kind
 }{
-	{"Sensing", []parts.Kind{parts.Node, parts.Sensor, parts.Gateway, parts.Antenna, parts.Switch}},
+	{"Sensing", []parts.Kind{parts.Node, parts.Sensor, parts.Gateway, parts.Antenna, parts.Switch, parts.Fixing}},
 	{"Tubes and hoses", []parts.Kind{parts.Tube, parts.Cap, parts.Clamp, parts.Adapter}},
-	{"Harness", []parts.Kind{parts.Leg, parts.Tee, parts.Terminator, parts.Fuse, parts.Plug, parts.Tie, parts.Label}},
+	{"Harness", []parts.Kind{parts.Leg, parts.Tee, parts.Terminator, parts.Fuse, parts.SupplyEnd, parts.Plug, parts.Tie, parts.Label}},
 	{"Cab", []parts.Kind{parts.Mount, parts.Charger}},
 }
 

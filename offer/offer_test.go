@@ -251,7 +251,7 @@ func TestEveryDrill(t *testing.T) {
 		if b := Quote(in); len(b.Sheets) == 0 || in.Totals().Unpriced != len(in.Kit.Lines) {
 			t.Errorf("%s: %d pages, %d lines on request of %d", c.Name, len(b.Sheets), in.Totals().Unpriced, len(in.Kit.Lines))
 		}
-		pieces, tees, ways := 0, 0, map[string]int{}
+		pieces, tees, junctions, ways := 0, 0, 0, map[string]int{}
 		for _, l := range o.Fit.Harness.Legs {
 			pieces += len(l.Pieces)
 			ways[l.From]++
@@ -261,18 +261,19 @@ func TestEveryDrill(t *testing.T) {
 		ways[o.Fit.Harness.Bus[len(o.Fit.Harness.Bus)-1]]++
 		for _, p := range o.Fit.Harness.Places {
 			if p.Kind == fit.JunctionPlace {
+				junctions++
 				tees += max(1, ways[p.ID]-2) // three ways each, two of them joined where two meet
 			}
 		}
 		for kind, want := range map[parts.Kind]int{
 			parts.Sensor: len(o.Fit.Map), parts.Clamp: 2 * len(o.Fit.Map), parts.Node: len(o.Fit.Nodes), parts.Leg: pieces, parts.Tee: tees,
-			parts.Terminator: 2, parts.Fuse: 1, parts.Gateway: 1, parts.Antenna: 1, parts.Switch: 1, parts.Mount: 1, parts.Charger: 1, parts.Adapter: 0,
+			parts.Terminator: 2, parts.Fuse: 1, parts.Gateway: 1, parts.Antenna: 1, parts.Switch: 1, parts.Mount: 1, parts.Charger: 1, parts.SupplyEnd: 1, parts.Fixing: len(o.Fit.Nodes) + 3, parts.Adapter: 0,
 		} {
 			if n := in.Kit.Count(kind); n != want {
 				t.Errorf("%s: %d of kind %s, the fit has %d", c.Name, n, kind, want)
 			}
 		}
-		if n := in.Kit.Count(parts.Label); n != 2*len(o.Fit.Map)+2*len(o.Fit.Harness.Legs)+len(o.Fit.Nodes) {
+		if n := in.Kit.Count(parts.Label); n != 2*len(o.Fit.Map)+2*len(o.Fit.Harness.Legs)+2+len(o.Fit.Nodes)+junctions {
 			t.Errorf("%s: %d labels", c.Name, n)
 		}
 		if n := in.Kit.Count(parts.Cap); n != o.Fit.FreePorts() {

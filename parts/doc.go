@@ -19,7 +19,8 @@
 //	leg         length_m, area_mm2 (one conductor)
 //	terminator  ohm
 //	fuse        amps (rating)
-//	cap, tee, gateway, antenna, switch, label, plug, mount, charger, tie: nothing beyond id and kind
+//	cap, tee, gateway, antenna, switch, label, plug, mount, charger, tie,
+//	fixing, supply-end: nothing beyond id and kind
 //
 // A price of 0 is not said: sums that hold such a part say so. The numbers of
 // the built-in parts are common practice, no source; they are for planning

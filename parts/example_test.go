@@ -25,5 +25,5 @@ func ExampleCatalogue_Kit() {
 	//  1 + 0 sensing node, 16 ports
 	// 14 + 1 flow sensor for 25 mm hose
 	//  2 + 1 port cap
-	// 587.50 and 10 lines without price
+	// 587.50 and 11 lines without price
 }

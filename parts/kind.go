@@ -23,6 +23,7 @@ const (
 	Tee             // junction of the harness
 	Terminator      // ends the bus
 	Fuse            // in its holder, at the supply
+	SupplyEnd       // makes off the supply lead at the power point
 	Gateway         // between the bus and the cab
 	Switch          // work-state switch
 	Label           // marks a run or port
@@ -30,10 +31,11 @@ const (
 	Antenna         // of the gateway, with its lead
 	Mount           // holds the tablet in the cab
 	Charger         // feeds the tablet in the cab
+	Fixing          // holds a box on the machine
 	Tie             // fastens tubes and harness to the frame
 )
 
-var kindWords = [...]string{"", "node", "sensor", "tube", "cap", "clamp", "adapter", "leg", "tee", "terminator", "fuse", "gateway", "switch", "label", "plug", "antenna", "mount", "charger", "tie"}
+var kindWords = [...]string{"", "node", "sensor", "tube", "cap", "clamp", "adapter", "leg", "tee", "terminator", "fuse", "supply-end", "gateway", "switch", "label", "plug", "antenna", "mount", "charger", "fixing", "tie"}
 
 // String is the word used in parts.yaml; empty for KindUnsaid.
 func (k Kind) String() string {

@@ -84,8 +84,10 @@ func (c Catalogue) Kit(n Need) Kit {
 	b.chosen(Antenna, n.Antenna, "")
 	b.first(Mount, 1, "for the tablet in the cab")
 	b.first(Charger, 1, "for the tablet in the cab")
+	b.first(Fixing, total(n.Nodes)+otherBoxes, "one for each node, for gateway, antenna and switch")
 	b.ties(n)
 	b.note("%s", sparesNote())
+	b.note("not counted: the tablet, tools, a marker, bags over open connectors for the way")
 	b.inOrder()
 	return b.kit
 }

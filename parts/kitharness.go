@@ -11,6 +11,7 @@ import (
 const (
 	tieEveryM   = 0.5 // along tubes and harness
 	tiesPerTube = 2   // at sensor and port
+	otherBoxes  = 3   // beside the nodes: gateway, antenna, switch
 	plugAntenna = 1   // the lead is capped whenever it is off the gateway
 )
 
@@ -22,6 +23,7 @@ func (b *kitBuilder) harness(n Need) {
 	} else {
 		b.legs(n.Legs)
 		b.first(Tee, n.Tees, "where three ways of the harness meet")
+		b.first(SupplyEnd, 1, "supply lead, at the power point")
 	}
 	b.first(Plug, n.Plugs+plugAntenna, plugsWhy(n))
 	if n.Fuse != "" {
@@ -56,13 +58,19 @@ func (b *kitBuilder) legs(legs []LegNeed) {
 	}
 }
 
-func labels(n Need) int { return 2*len(n.TubesM) + 2*len(n.Legs) + total(n.Nodes) }
+func labels(n Need) int {
+	count := 2*len(n.TubesM) + 2*len(n.Legs) + total(n.Nodes) + n.Junctions
+	if n.Switch {
+		count += 2
+	}
+	return count
+}
 
 func labelsWhy(n Need) string {
 	if len(n.Legs) == 0 {
 		return "two for each run, at sensor and port; one for each node"
 	}
-	return "two for each run, at sensor and port; two for each leg; one for each node"
+	return "two for each run, at sensor and port; two for each leg and the switch lead; one for each node and junction"
 }
 
 // ties counts cable ties along tubes and harness, in bags where they come so.

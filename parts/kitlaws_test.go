@@ -50,14 +50,15 @@ func TestAdapted(t *testing.T) {
 }
 
 // By hand: two legs of two pieces and of one, one junction, one open connector:
-// labels 2 x 2 legs and 1 node, plugs 1 and 1 for the antenna lead, ties one
+// labels 2 x 2 legs, 2 at the switch lead, 1 node and 1 junction; fixings for the
+// node, gateway, antenna and switch; plugs 1 and 1 for the antenna lead, ties one
 // for each half metre begun: 3.2 m and 0.9 m are 7 + 2, one bag.
 func TestHarnessKit(t *testing.T) {
 	kit := BuiltIn().Kit(Need{
-		Nodes: []Some{{"node-12", 1}}, Harness: true, Tees: 1, Plugs: 1, Fuse: "fuse-5",
+		Nodes: []Some{{"node-12", 1}}, Harness: true, Tees: 1, Junctions: 1, Switch: true, Plugs: 1, Fuse: "fuse-5",
 		Legs: []LegNeed{{ID: "L1", NeedM: 3.2, AreaMM2: 1, Pieces: []string{"leg-1.0-3", "leg-1.0-0.5"}}, {ID: "L2", NeedM: 0.9, AreaMM2: 1, Pieces: []string{"leg-1.0-1"}}},
 	})
-	for kind, want := range map[Kind]int{Leg: 3, Tee: 1, Plug: 2, Fuse: 1, Label: 5, Tie: 1, Terminator: 2, Gateway: 1, Antenna: 1, Switch: 1, Mount: 1, Charger: 1, Node: 1} {
+	for kind, want := range map[Kind]int{Leg: 3, Tee: 1, Plug: 2, Fuse: 1, Label: 8, Tie: 1, SupplyEnd: 1, Fixing: 4, Terminator: 2, Gateway: 1, Antenna: 1, Switch: 1, Mount: 1, Charger: 1, Node: 1} {
 		if got := kit.Count(kind); got != want {
 			t.Errorf("%d of kind %s, want %d", got, kind, want)
 		}

@@ -9,13 +9,15 @@ type Need struct {
 	TubesM    []float64  // length of each tube as planned, straight, m
 	Rolls     []Some     // rolls that the tubes are cut from; nil: the shortest stock that holds them
 
-	Harness bool      // the harness is planned: legs, tees and plugs are what it takes
-	Legs    []LegNeed // in the order in which a person lays them out
-	Tees    int       // places where three ways of the harness meet
-	Plugs   int       // connectors of tees, nodes and gateway that nothing is plugged into
-	Fuse    string    // id of the fuse; empty where none is chosen
-	Gateway string    // id; empty: the catalogue's first
-	Antenna string    // id; empty: the catalogue's first
+	Harness   bool      // the harness is planned: legs, tees and plugs are what it takes
+	Legs      []LegNeed // in the order in which a person lays them out
+	Tees      int       // places where three ways of the harness meet
+	Junctions int       // junctions, of one tee or more each
+	Switch    bool      // a work-state switch is planned: its lead is labelled
+	Plugs     int       // connectors of tees, nodes and gateway that nothing is plugged into
+	Fuse      string    // id of the fuse; empty where none is chosen
+	Gateway   string    // id; empty: the catalogue's first
+	Antenna   string    // id; empty: the catalogue's first
 }
 
 // Some is a number of pieces of one part.

@@ -61,14 +61,14 @@ func (b *kitBuilder) plannedRolls(straightM []float64, planned []Some) {
 }
 
 func tubesWhy(pieces int, totalM float64) string {
-	return fmt.Sprintf("%d tubes, %.1f m with the lay", pieces, totalM)
+	return fmt.Sprintf("%d tubes, %.1f m as cut", pieces, totalM)
 }
 
 func (b *kitBuilder) tubeNotes(over int) {
 	if over > 0 {
 		b.note("no roll in the catalogue is long enough for %d of the tubes", over)
 	}
-	b.note("tubes are counted %d %% longer than the straight distance for the lay, cut to whole %.0f cm", int(math.Round(100*(layFactor-1))), 100*cutStepM)
+	b.note("tubes are counted %d %% longer than the straight distance, since they never lie straight, cut to whole %.0f cm", int(math.Round(100*(layFactor-1))), 100*cutStepM)
 }
 
 // rolls adds a line for each kind of roll, and one more of the spare one.

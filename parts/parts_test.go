@@ -170,6 +170,7 @@ func TestKit(t *testing.T) {
 		{"antenna", 1, 0},
 		{"mount", 1, 0},
 		{"charger", 1, 0},
+		{"fixing", 5, 0}, // two nodes, gateway, antenna, switch
 		{"tie-100", 1, 0},
 	}
 	if len(kit.Lines) != len(want) {
