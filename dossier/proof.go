@@ -21,6 +21,7 @@ func (b *book) proof() {
 	b.proofCounts(p)
 	b.attention(p)
 	b.moves(p)
+	b.workColumn(p)
 	b.asPlanned(p)
 	for _, n := range p.Notes {
 		b.Item("·", n)
@@ -121,6 +122,21 @@ func (b *book) moves(p *walk.Proof) {
 	for i, m := range p.Moves {
 		b.Item(fmt.Sprintf("%d ☐", i+1), m.Words)
 	}
+}
+
+// workColumn says what the walk tells of the work-state switch; nothing where
+// the recording has no work column.
+func (b *book) workColumn(p *walk.Proof) {
+	w := p.WorkState
+	if w == nil {
+		return
+	}
+	heading := "Work-state switch"
+	if w.Verdict.Attention() {
+		heading += " to look at"
+	}
+	b.Heading(heading)
+	b.Paragraph(w.Words)
 }
 
 // asPlanned lists the good runs, head by head, in short.
