@@ -19,7 +19,9 @@ import (
 // sub-package belongs to its room unless it is listed itself.
 var rooms = []string{
 	"input", "measure", "counts", "check",
-	"drill", "parts", "fit", "flowlog", "flowlog/csv", "flowlog/parquet", "flowlog/taskdata", "flowlog/can", "flowlog/nmea", "flowlog/gpx", "flowlog/mapping", "flowlog/formats", "track", "align",
+	"drill", "parts", "fit",
+	"flowlog", "flowlog/mapping", "flowlog/csv", "flowlog/parquet", "flowlog/taskdata", "flowlog/can", "flowlog/nmea", "flowlog/gpx", "flowlog/formats",
+	"track", "align",
 	"allocate", "harness", "power", "bus", "radio", "workstate", "airflow", "plan",
 	"walk", "alarm", "review", "simulate",
 	"drawing/font", "drawing", "drawing/svg", "drawing/pdf", "views", "dossier", "yard", "offer", "export", "schema",

@@ -1,18 +1,21 @@
 package cli
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
 
 	"runproof/flowlog"
 	"runproof/flowlog/formats"
+	"runproof/flowlog/mapping"
 	"runproof/input"
 )
 
 type logConvertCmd struct {
 	In      string `arg:"" help:"Log to read, - for standard input."`
 	Out     string `short:"o" required:"" placeholder:"FILE" help:"Log to write; the end of its name says the format."`
+	Map     string `placeholder:"FILE" help:"What the recording means: columns, units, time, counts that run on (see log map)."`
 	Salvage bool   `help:"When the log is damaged or wrong from some place on, write what stands before."`
 }
 
@@ -31,6 +34,22 @@ type converted struct {
 	Damage   string `json:"damage,omitempty"` // what ended the reading too early, when salvaged
 
 	Remarks []remark `json:"remarks"` // what was met on the way
+}
+
+// meaning are the options that say what a recording means.
+func (s *Shell) meaning(mapFile string) ([]formats.Option, error) {
+	if mapFile == "" {
+		return nil, nil
+	}
+	text, _, err := s.ReadInput(mapFile)
+	if err != nil {
+		return nil, err
+	}
+	m, err := mapping.Read(bytes.NewReader(text), mapFile)
+	if err != nil {
+		return nil, err
+	}
+	return []formats.Option{formats.With(m)}, nil
 }
 
 // remark is something that the reader met and went on from.
@@ -59,7 +78,11 @@ func (c *logConvertCmd) Run(s *Shell) error {
 	if c.Out == "-" && s.JSON {
 		return input.Fault{What: "-o - and --json both want standard output", Remedy: "name a file"}
 	}
-	r, _, closeLog, err := s.OpenLog(c.In)
+	opts, err := s.meaning(c.Map)
+	if err != nil {
+		return err
+	}
+	r, _, closeLog, err := s.OpenLog(c.In, opts...)
 	if err != nil {
 		return err
 	}

@@ -284,7 +284,7 @@ func (zeroReader) Read(b []byte) (int, error) {
 
 func TestStrangersAreNamed(t *testing.T) {
 	for _, c := range []struct{ head, want string }{
-		{"PK\x03\x04 a spreadsheet", "zip archive or a spreadsheet"},
+		{"PK\x03\x04 a spreadsheet", "the zip archive is damaged"},
 		{"%PDF-1.7", "this is a PDF"},
 		{"\xfd7zXZ\x00", "xz data"},
 		{"PAR1", "Parquet file is cut short"},

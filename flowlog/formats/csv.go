@@ -5,6 +5,7 @@ import (
 
 	"runproof/flowlog"
 	"runproof/flowlog/csv"
+	"runproof/flowlog/mapping"
 )
 
 type csvFormat struct{}
@@ -16,6 +17,9 @@ func (csvFormat) Suffix() string { return ".csv" }
 func (csvFormat) Owns([]byte) bool { return false }
 
 func (csvFormat) Open(src Source, o Options) (flowlog.Reader, error) {
+	if o.Map != nil {
+		return mapping.NewText(src.Stream, src.Name, o.Map)
+	}
 	return csv.NewReader(src.Stream, src.Name, o.Keep)
 }
 

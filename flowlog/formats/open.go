@@ -6,6 +6,7 @@ import (
 	"io"
 
 	"runproof/flowlog"
+	"runproof/flowlog/mapping"
 	"runproof/input"
 )
 
@@ -16,6 +17,26 @@ type Option func(*Options)
 // is there.
 type Options struct {
 	Keep func(flowlog.Column) bool // nil keeps every column
+	Map  *mapping.Map              // what the recording means; nil takes names as they are
+}
+
+// With sees the recording through a map.
+func With(m *mapping.Map) Option { return func(o *Options) { o.Map = m } }
+
+// through opens a recording and sees it through the map, if there is one. The
+// recording is then read whole: only the map knows which of its columns are
+// wanted.
+func (o Options) through(src Source, open func(Source, Options) (flowlog.Reader, error)) (flowlog.Reader, error) {
+	if o.Map == nil {
+		return open(src, o)
+	}
+	whole := o
+	whole.Keep = nil
+	r, err := open(src, whole)
+	if err != nil {
+		return nil, err
+	}
+	return mapping.Apply(r, o.Map, src.Name, o.Keep)
 }
 
 // Only reads the columns that keep wants and passes over the others, which
@@ -73,13 +94,13 @@ func (s *Source) peek() []byte {
 func open(src Source, head []byte, o Options) (flowlog.Reader, error) {
 	for _, f := range all {
 		if f.Owns(head) {
-			return f.Open(src, o)
+			return o.through(src, f.Open)
 		}
 	}
 	if what, remedy, ok := stranger(head); ok {
 		return nil, input.Fault{Place: input.Place{File: src.Name}, What: what, Remedy: remedy}
 	}
-	return text.Open(src, o)
+	return o.through(src, text.Open)
 }
 
 // stranger tells of files that people take for logs and that no format owns.

@@ -33,11 +33,7 @@ func (r remarked) Remarks() []flowlog.Remark {
 
 func openInside(src Source, o Options) (flowlog.Reader, error) {
 	if taskdata.Owns(src.Folder) {
-		set, err := taskdata.Open(src.Folder, src.Name)
-		if err != nil {
-			return nil, err
-		}
-		return set.Log(src.Part, o.Keep)
+		return o.through(src, openTaskData)
 	}
 	name, err := onlyFile(src)
 	if err != nil {
@@ -54,6 +50,14 @@ func openInside(src Source, o Options) (flowlog.Reader, error) {
 		return nil, err
 	}
 	return &closing{Reader: r, done: func() { closer(); f.Close() }}, nil
+}
+
+func openTaskData(src Source, o Options) (flowlog.Reader, error) {
+	set, err := taskdata.Open(src.Folder, src.Name)
+	if err != nil {
+		return nil, err
+	}
+	return set.Log(src.Part, o.Keep)
 }
 
 // onlyFile is the file of a folder that can be meant.
