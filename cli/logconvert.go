@@ -1,28 +1,30 @@
 package cli
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io"
 
 	"runproof/flowlog"
 	"runproof/flowlog/formats"
-	"runproof/flowlog/mapping"
 	"runproof/input"
 )
 
 type logConvertCmd struct {
 	In      string `arg:"" help:"Log to read, - for standard input."`
 	Out     string `short:"o" required:"" placeholder:"FILE" help:"Log to write; the end of its name says the format."`
-	Map     string `placeholder:"FILE" help:"What the recording means: columns, units, time, counts that run on (see log map)."`
 	Salvage bool   `help:"When the log is damaged or wrong from some place on, write what stands before."`
+
+	meaning
 }
 
 func (*logConvertCmd) Help() string {
 	return "Reads a log in any format and writes it in the one that the name's end asks for: .csv, .csv.gz, .csv.zst or .parquet " +
 		"(- is CSV on standard output). Every column is kept, and a cell that was not reported stays so.\n\n" +
-		"Example: runproof log convert day.csv.gz -o day.parquet"
+		"Read are CSV and Parquet; ISO 11783-10 task data, as folder or zip (#TLG00003 behind the name chooses one time log); and any " +
+		"other text or recording through a map, which log map proposes.\n\n" +
+		"Examples: runproof log convert day.csv.gz -o day.parquet\n" +
+		"          runproof log convert TASKDATA.zip#TLG00003 --map map.yaml -o day.csv"
 }
 
 // converted is the result document of log convert.
@@ -36,49 +38,11 @@ type converted struct {
 	Remarks []remark `json:"remarks"` // what was met on the way
 }
 
-// meaning are the options that say what a recording means.
-func (s *Shell) meaning(mapFile string) ([]formats.Option, error) {
-	if mapFile == "" {
-		return nil, nil
-	}
-	text, _, err := s.ReadInput(mapFile)
-	if err != nil {
-		return nil, err
-	}
-	m, err := mapping.Read(bytes.NewReader(text), mapFile)
-	if err != nil {
-		return nil, err
-	}
-	return []formats.Option{formats.With(m)}, nil
-}
-
-// remark is something that the reader met and went on from.
-type remark struct {
-	Lost bool   `json:"lost"` // something recorded did not come through
-	What string `json:"what"`
-}
-
-// remarksOf tells the person what the reader met, and gives it for the
-// document.
-func (s *Shell) remarksOf(r flowlog.Reader) []remark {
-	rs := []remark{}
-	for _, m := range flowlog.RemarksOf(r) {
-		rs = append(rs, remark(m))
-		if m.Lost {
-			s.Warn("%s", m.What)
-			s.Attention()
-		} else {
-			s.Summary("%s", m.What)
-		}
-	}
-	return rs
-}
-
 func (c *logConvertCmd) Run(s *Shell) error {
 	if c.Out == "-" && s.JSON {
 		return input.Fault{What: "-o - and --json both want standard output", Remedy: "name a file"}
 	}
-	opts, err := s.meaning(c.Map)
+	opts, err := c.options(s)
 	if err != nil {
 		return err
 	}

@@ -13,6 +13,8 @@ type logInfoCmd struct {
 	Fit string `arg:"" optional:"" help:"Fit document, to compare ports with."`
 
 	Ports bool `help:"Draw one line a port, not one a head or node."`
+
+	meaning
 }
 
 func (*logInfoCmd) Help() string {
@@ -36,7 +38,11 @@ func (c *logInfoCmd) Run(s *Shell) error {
 		}
 		return col.Kind != flowlog.Other
 	})
-	r, src, closeLog, err := s.OpenLog(c.Log, understood)
+	opts, err := c.options(s)
+	if err != nil {
+		return err
+	}
+	r, src, closeLog, err := s.OpenLog(c.Log, append(opts, understood)...)
 	if err != nil {
 		return err
 	}
@@ -51,6 +57,7 @@ func (c *logInfoCmd) Run(s *Shell) error {
 	}
 	doc := newLogInfo(sum, bound)
 	doc.Name, doc.SHA256, doc.Others = src.Name, src.SHA256, others
+	doc.Remarks = s.remarksOf(r)
 	if damage != nil {
 		doc.Damage = damage.Error()
 	}

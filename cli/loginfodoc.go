@@ -34,6 +34,7 @@ type logInfo struct {
 	SparePorts   []string    `json:"spare_ports,omitempty"`   // of a node of the fit, with no run
 	MissingRuns  []missing   `json:"missing_runs,omitempty"`  // of the fit, with no column
 	Picture      []flowStrip `json:"picture"`
+	Remarks      []remark    `json:"remarks"`          // what the reader met on the way
 	Damage       string      `json:"damage,omitempty"` // what ended the reading too early
 }
 

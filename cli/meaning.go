@@ -1,0 +1,52 @@
+package cli
+
+import (
+	"bytes"
+
+	"runproof/flowlog"
+	"runproof/flowlog/formats"
+	"runproof/flowlog/mapping"
+)
+
+// meaning is what a person says of a recording that does not say it itself.
+type meaning struct {
+	Map string `placeholder:"FILE" help:"What the recording means: columns, units, time, counts that run on (log map proposes one)."`
+}
+
+// options reads the files that the flags name.
+func (m *meaning) options(s *Shell) ([]formats.Option, error) {
+	if m.Map == "" {
+		return nil, nil
+	}
+	text, _, err := s.ReadInput(m.Map)
+	if err != nil {
+		return nil, err
+	}
+	read, err := mapping.Read(bytes.NewReader(text), m.Map)
+	if err != nil {
+		return nil, err
+	}
+	return []formats.Option{formats.With(read)}, nil
+}
+
+// remark is something that a reader met and went on from.
+type remark struct {
+	Lost bool   `json:"lost"` // something recorded did not come through
+	What string `json:"what"`
+}
+
+// remarksOf tells the person what the reader met, and gives it for the
+// document.
+func (s *Shell) remarksOf(r flowlog.Reader) []remark {
+	rs := []remark{}
+	for _, m := range flowlog.RemarksOf(r) {
+		rs = append(rs, remark(m))
+		if m.Lost {
+			s.Warn("%s", m.What)
+			s.Attention()
+		} else {
+			s.Summary("%s", m.What)
+		}
+	}
+	return rs
+}
