@@ -42,7 +42,7 @@ type Creator interface {
 
 // all is every format but text, in the order in which they are asked. A new one
 // joins here, from a file of its own.
-var all = []Format{parquetFormat{}, nmeaFormat{}}
+var all = []Format{parquetFormat{}, nmeaFormat{}, gpxFormat{}}
 
 // text takes what nobody else wants, and says what is wrong with it.
 var text Creator = csvFormat{}
