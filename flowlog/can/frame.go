@@ -58,7 +58,7 @@ type frame struct {
 	id    ident
 	kind  frameKind
 	fd    bool
-	n     int               // data bytes
+	n     int                // data bytes
 	data  [maxData + 16]byte // read 8 bytes at a time: what lies behind n is not the frame's
 }
 

@@ -130,16 +130,16 @@ func (r *Reader) lostLines() {
 		r.lost("the last line, %d, breaks off and is left out", r.lines.number)
 	}
 	if r.strangeLines > 0 {
-		r.lost("%s no CAN frame, the first is line %d", are(r.strangeLines, "line"), r.firstStrange)
+		r.lost("%s left out: no CAN frames; the first is line %d", counted(r.strangeLines, "line"), r.firstStrange)
 	}
 	if r.untimed > 0 {
-		r.lost("%s without a time and left out", are(r.untimed, "frame"))
+		r.lost("%s left out: without a time", counted(r.untimed, "frame"))
 	}
 	if r.drops > 0 {
 		r.lost("the recorder lost frames, and said so %d times; the last: %s", r.drops, r.dropTold)
 	}
 	if r.lateKnown > 0 {
-		r.lost("%s of messages that do not occur in the first %d MiB, which was all that could be looked through; save the recording as a file first", are(r.lateKnown, "frame"), scanned>>20)
+		r.lost("%s left out: of messages that do not occur in the first %d MiB, which was all that could be looked through; save the recording as a file first", counted(r.lateKnown, "frame"), scanned>>20)
 	}
 }
 
@@ -151,10 +151,14 @@ func (r *Reader) oddFrames() {
 		unavail += s.unavail
 		short += s.short
 		if s.shorter > 0 {
-			r.lost("%s of %s too short for what they should hold, and left out", are(s.shorter, "frame"), name)
+			r.lost("%s of %s left out: too short for the message", counted(s.shorter, "frame"), name)
 		}
 		if s.odd > 0 {
-			r.lost("%s of %s left out: they are %s frames, but most are not", are(s.odd, "frame"), name, map[bool]string{true: "classic", false: "FD"}[s.fd])
+			odd, others := "FD frame", "classic ones"
+			if s.fd {
+				odd, others = "classic frame", "FD frames"
+			}
+			r.note("%s of %s left out: most others are %s", counted(s.odd, odd), name, others)
 		}
 		switch {
 		case s.empty:
@@ -164,26 +168,26 @@ func (r *Reader) oddFrames() {
 		}
 	}
 	if short > 0 {
-		r.lost("%s not in frames that were too short for them", are(short, "value"))
+		r.lost("%s not there: their frames are too short for them", counted(short, "value"))
 	}
 	if unavail > 0 {
-		r.note("%s left empty: J1939 calls them error or not available, and the DBC's range leaves them out", are(unavail, "value"))
+		r.note("%s left empty: J1939 calls them error or not available, and the DBC's range leaves them out", counted(unavail, "value"))
 	}
 }
 
 // strangeFrames tells of frames that the DBC says nothing of.
 func (r *Reader) strangeFrames() {
 	if frames, ids, list := r.busiestUnknown(); frames > 0 {
-		r.note("%s not in the DBC, with %s: %s", are(frames, "frame"), counted(ids, "id"), list)
+		r.note("%s left out: not in the DBC, with %s: %s", counted(frames, "frame"), counted(ids, "id"), list)
 	}
 	if r.lateUnknown > 0 {
-		r.note("%s of further ids not in the DBC", are(r.lateUnknown, "frame"))
+		r.note("%s more left out: not in the DBC", counted(r.lateUnknown, "frame"))
 	}
 	if n := r.other[remoteFrame]; n > 0 {
-		r.note("%s left out", are(n, "remote request"))
+		r.note("%s left out", counted(n, "remote request"))
 	}
 	if n := r.other[errorFrame]; n > 0 {
-		r.note("%s on the bus reported", counted(n, "error"))
+		r.note("%s reported on the bus", counted(n, "error"))
 	}
 }
 
@@ -194,7 +198,7 @@ func (r *Reader) otherBuses() {
 	for i, s := range r.sources {
 		if i > 0 && r.sources[i-1].message == s.message && r.sources[i-1].address == s.address {
 			name := r.buses.names[s.bus]
-			columns = append(columns, fmt.Sprintf("%s over %s (%d frames)", s.message.Name, name, s.frames()))
+			columns = append(columns, fmt.Sprintf("%s over %s (%s)", s.message.Name, name, counted(s.frames(), "frame")))
 			example = name
 		}
 	}
@@ -217,13 +221,6 @@ func counted(n int, what string) string {
 		return "1 " + what
 	}
 	return fmt.Sprintf("%d %ss", n, what)
-}
-
-func are(n int, what string) string {
-	if n == 1 {
-		return "1 " + what + " is"
-	}
-	return counted(n, what) + " are"
 }
 
 // listed names the first few.

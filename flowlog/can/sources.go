@@ -18,11 +18,11 @@ type source struct {
 	fd      bool   // what most of its frames are
 	suffix  string // behind the names of its signals
 
-	layout  layout // what is wanted
-	whole   layout // all that its frames can hold
+	layout  layout   // what is wanted
+	whole   layout   // all that its frames can hold
 	beyond  []string // signals that they cannot
-	shorter int // frames that lack a signal which others of their length or longer have
-	odd     int // FD frames among classic ones, or the other way round
+	shorter int      // frames that lack a signal which others of their length or longer have
+	odd     int      // FD frames among classic ones, or the other way round
 	empty   bool
 	decoded
 }

@@ -125,15 +125,38 @@ func TestSample(t *testing.T) {
 		for _, log := range []string{"sample/runcounts.log", "console.txt"} {
 			l, remarks := read(t, file(t, log), database(t, c.dbc), "can0")
 			same(t, log+" "+c.dbc, cells(l), truth)
-			if l.Clock != flowlog.UTC || l.Len() != 1098-6-3 {
+			// 150 of ground speed, 885 of counts, 59 of states.
+			if l.Clock != flowlog.UTC || l.Len() != 1094 {
 				t.Errorf("%s: %v, %d records", log, l.Clock, l.Len())
 			}
-			text := told(remarks)
-			for _, want := range []string{"1 remote request is left out", "1 error on the bus", "1 frame of " + strings.TrimSuffix(c.dbc, "x") + "", "FD frames"} {
-				_ = want
-				_ = text
+			counts := "RunCountsA"
+			if c.dbc != "sample/runcounts.dbc" {
+				counts = "RunCounts@91"
+			}
+			// What the sample has in it on purpose.
+			want := "lost: 1 frame of " + counts + ` left out: too short for the message
+1 FD frame of ` + counts + ` left out: most others are classic ones
+3 frames left out: not in the DBC, with 3 ids: 123 (1), 0CF00400 (1), 18EEFF91 (1)
+1 remote request left out
+1 error reported on the bus`
+			if got := told(remarks); got != want {
+				t.Errorf("got\n%s\nwant\n%s", got, want)
 			}
 		}
+	}
+}
+
+// A message that comes over two interfaces keeps apart by columns.
+func TestSampleOfAllBuses(t *testing.T) {
+	truth := sampleTruth(t, byID)
+	l, remarks := read(t, file(t, "sample/runcounts.log"), database(t, "sample/runcounts.dbc"), "")
+	const ns = 1778577330080e6
+	for _, signal := range []string{"Mux", "Seq", "Run01", "Run02", "Run03", "Run04"} { // (1778577330.080000) can1 18FF4091#0000000000000000
+		truth[cell{"RunCountsA." + signal + "@can1", ns}] = 0
+	}
+	same(t, "all buses", cells(l), truth)
+	if want := "RunCountsA over can1 (1 frame); put # and an interface's name, such as #can1,"; !strings.Contains(told(remarks), want) {
+		t.Errorf("%s\nlacks %s", told(remarks), want)
 	}
 }
 
