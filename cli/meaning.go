@@ -4,6 +4,7 @@ import (
 	"bytes"
 
 	"runproof/flowlog"
+	"runproof/flowlog/can"
 	"runproof/flowlog/formats"
 	"runproof/flowlog/mapping"
 )
@@ -11,12 +12,21 @@ import (
 // meaning is what a person says of a recording that does not say it itself.
 type meaning struct {
 	Map string `placeholder:"FILE" help:"What the recording means: columns, units, time, counts that run on (log map proposes one)."`
+	DBC string `name:"dbc" placeholder:"FILE" help:"What the frames of a CAN recording hold."`
 }
 
 // options reads the files that the flags name.
 func (m *meaning) options(s *Shell) ([]formats.Option, error) {
+	var opts []formats.Option
+	if m.DBC != "" {
+		db, err := readDocument(s, m.DBC, can.ReadDBC)
+		if err != nil {
+			return nil, err
+		}
+		opts = append(opts, formats.WithDatabase(db))
+	}
 	if m.Map == "" {
-		return nil, nil
+		return opts, nil
 	}
 	text, _, err := s.ReadInput(m.Map)
 	if err != nil {
@@ -26,7 +36,7 @@ func (m *meaning) options(s *Shell) ([]formats.Option, error) {
 	if err != nil {
 		return nil, err
 	}
-	return []formats.Option{formats.With(read)}, nil
+	return append(opts, formats.With(read)), nil
 }
 
 // remark is something that a reader met and went on from.

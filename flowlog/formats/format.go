@@ -18,6 +18,7 @@ type Source struct {
 	Folder fs.FS       // in place of all these
 	Part   string      // which log of a folder or an archive; "" is all
 	cut    bool        // the folder is an archive that lost its end
+	again  again       // the bytes of Stream once more, or nil
 }
 
 // Format is one way of storing a log.
@@ -42,7 +43,7 @@ type Creator interface {
 
 // all is every format but text, in the order in which they are asked. A new one
 // joins here, from a file of its own.
-var all = []Format{parquetFormat{}, nmeaFormat{}, gpxFormat{}}
+var all = []Format{parquetFormat{}, nmeaFormat{}, gpxFormat{}, canFormat{}}
 
 // text takes what nobody else wants, and says what is wrong with it.
 var text Creator = csvFormat{}

@@ -6,6 +6,7 @@ import (
 	"io"
 
 	"runproof/flowlog"
+	"runproof/flowlog/can"
 	"runproof/flowlog/mapping"
 	"runproof/input"
 )
@@ -18,6 +19,7 @@ type Option func(*Options)
 type Options struct {
 	Keep func(flowlog.Column) bool // nil keeps every column
 	Map  *mapping.Map              // what the recording means; nil takes names as they are
+	CAN  *can.Database             // what the frames of a CAN recording hold
 }
 
 // With sees the recording through a map.
@@ -59,9 +61,12 @@ func Open(src Source, opts ...Option) (r flowlog.Reader, closer func(), err erro
 		r, err = openTree(src, o)
 		return r, closer, err
 	}
+	if src.again == nil {
+		src.again = fromAt(src.At, src.Size)
+	}
 	head := src.peek()
 	if p, packed := packingOf(head); packed {
-		src.At, src.Size = nil, 0
+		src.At, src.Size, src.again = nil, 0, src.again.unpacked(p)
 		if src.Stream, closer, err = p.open(src.Stream); err != nil {
 			return nil, nil, flowlog.Damaged(input.Place{File: src.Name}, err.Error(), 0, 0, 0)
 		}

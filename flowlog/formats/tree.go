@@ -2,6 +2,7 @@ package formats
 
 import (
 	"fmt"
+	"io"
 	"io/fs"
 	"path"
 	"strings"
@@ -43,7 +44,8 @@ func openInside(src Source, o Options) (flowlog.Reader, error) {
 	if err != nil {
 		return nil, flowlog.Damaged(input.Place{File: src.Name}, err.Error(), 0, 0, 0)
 	}
-	inner := Source{Name: path.Join(src.Name, name), Stream: f}
+	again := func() (io.ReadCloser, error) { return src.Folder.Open(name) }
+	inner := Source{Name: path.Join(src.Name, name), Stream: f, again: again}
 	r, closer, err := Open(inner, func(inside *Options) { *inside = o })
 	if err != nil {
 		f.Close()
