@@ -36,9 +36,9 @@ type row struct {
 
 // column is what gather knows of a column.
 type column struct {
-	known bool
-	phase float64 // of its reports within rows, in rows
-	last  int64   // row of the report before
+	reports int
+	phase   float64 // of its reports within rows, in rows
+	last    int64   // row of the report before
 }
 
 type held struct {
@@ -72,8 +72,8 @@ func (g *gather) Read(b *flowlog.Batch) error {
 		for i, ns := range g.in.TimeNS {
 			g.record(i, ns)
 		}
-		// A report is at most a row and a quarter away from its row.
-		const away = 2
+		// A report is less than two rows away from its row.
+		const away = 3
 		g.give(b, (g.in.TimeNS[g.in.Len()-1]-g.t0)/g.rowNS-away)
 	}
 	if b.Len() == 0 {
@@ -139,27 +139,33 @@ func (g *gather) count(c int, at, v float64) {
 	}
 }
 
-// settle finds the row of a report at a time in rows, and moves the phase.
+// settle finds the row of a report at a time in rows, and moves the phase. A
+// report belongs to the row behind that of the one before, unless its moment is
+// nearer to another by a good part.
 func (s *column) settle(at float64) (k, before int64) {
-	const gain, slip = 0.05, 0.75
-	if !s.known {
-		s.known = true
+	const gain, slip, own = 0.05, 1.0, 0.75
+	if s.reports++; s.reports == 1 {
 		k = int64(math.Round(at))
 		s.phase, s.last = at-float64(k), k
 		return k, k - 1
 	}
 	before = s.last
-	k = int64(math.Round(at - s.phase))
-	s.phase += gain * (at - s.phase - float64(k))
-	switch {
-	case s.phase > slip:
-		s.phase--
-		before++ // the row in between is nobody's loss
-	case s.phase < -slip:
-		s.phase++
+	k = s.last + 1
+	if off := at - s.phase - float64(k); math.Abs(off) > own {
+		k = max(s.last, k+int64(math.Round(off)))
 	}
-	s.last = max(k, s.last)
-	return s.last, before
+	// The phase is the mean of the first reports, then follows slowly.
+	s.phase += max(gain, 1/float64(s.reports)) * (at - s.phase - float64(k))
+	s.last = k
+	switch {
+	case s.phase > slip: // the next row is nobody's, and nobody's loss
+		s.phase--
+		s.last++
+	case s.phase < -slip: // the next report joins this one
+		s.phase++
+		s.last--
+	}
+	return k, before
 }
 
 // anew: a node was switched off and on. Its other counts began anew, too: those

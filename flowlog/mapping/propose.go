@@ -240,7 +240,7 @@ func (p *Proposal) ports(l *flowlog.Log, columns []int, some bool) {
 		n, _ := strconv.Atoi(m[2])
 		f.members, f.numbers = append(f.members, i), append(f.numbers, n)
 	}
-	node := 0
+	node, told := 0, 0.0
 	var every []float64
 	for _, f := range fs {
 		if len(f.members) < 2 {
@@ -249,6 +249,7 @@ func (p *Proposal) ports(l *flowlog.Log, columns []int, some bool) {
 		node++
 		run, wraps := f.running(l)
 		for k, i := range f.members {
+			told += reported(l.Values[i])
 			c := Column{From: l.Columns[i].Name, To: fit.PortRef{Node: fmt.Sprintf("N%d", node), Port: f.numbers[k]}.String()}
 			if run {
 				c.Counts, c.WrapsAt = Running, wraps
@@ -261,7 +262,7 @@ func (p *Proposal) ports(l *flowlog.Log, columns []int, some bool) {
 	if node == 0 && !some {
 		p.Notes = append(p.Notes, "no columns of counts were found: name the ports under columns, as node:port")
 	}
-	p.rows(l, every)
+	p.rows(told/max(1, float64(len(every))), every)
 }
 
 func (f *family) note(node int, run bool, wraps float64) string {
@@ -341,14 +342,24 @@ func apart(l *flowlog.Log, column int) float64 {
 	return d[len(d)/2]
 }
 
-// rows proposes to gather where ports report less often than records come.
-func (p *Proposal) rows(l *flowlog.Log, every []float64) {
-	if len(every) == 0 || l.Len() < 3 {
+// reported is the share of values that are there.
+func reported(values []float64) float64 {
+	n := 0
+	for _, v := range values {
+		if v == v {
+			n++
+		}
+	}
+	return float64(n) / float64(max(1, len(values)))
+}
+
+// rows proposes to gather where ports report in fewer records than not.
+func (p *Proposal) rows(told float64, every []float64) {
+	if len(every) == 0 || told > 0.5 {
 		return
 	}
 	sort.Float64s(every)
-	record := flowlog.IntervalS(l.TimeNS)
-	if mid := every[len(every)/2]; mid > 1.5*record {
+	if mid := every[len(every)/2]; mid > 0.005 && mid <= 60 {
 		p.RowsS = math.Round(mid*100) / 100
 		p.Notes = append(p.Notes, fmt.Sprintf("ports report every %.3g s, in records of their own: they are gathered into rows (rows_s)", mid))
 	}
