@@ -13,6 +13,7 @@ const (
 	WidthActual    DDI = 67  // mm
 	WidthDefault   DDI = 68  // mm
 	WidthMaximum   DDI = 70  // mm
+	SetMassPerArea DDI = 6   // mg/m², set-point
 	MassPerArea    DDI = 7   // mg/m²
 	CountPerTime   DDI = 47  // 0.001/s
 	OffsetX        DDI = 134 // mm, forward
@@ -20,8 +21,10 @@ const (
 	OffsetZ        DDI = 136 // mm, down
 	WorkState      DDI = 141 // 0 off, 1 on, 2 error, 3 not installed
 	ConnectorType  DDI = 157
+	SectionControl DDI = 160 // 0 manual or off, 1 automatic or on
 	firstCondensed DDI = 161 // actual condensed work state of elements 1 to 16
 	lastCondensed  DDI = 176 // of elements 241 to 256
+	firstSetStates DDI = 290 // set-point condensed work state of elements 1 to 16
 	ActualSpeed    DDI = 397 // mm/s, negative in reverse
 	PGNBased       DDI = 57342
 	DefaultSet     DDI = 57343
@@ -40,6 +43,12 @@ func parseDDI(s string) (DDI, bool) {
 // first is 0, 16, 32 and so on.
 func (d DDI) condensed() (first int, ok bool) {
 	return int(d-firstCondensed) * 16, d >= firstCondensed && d <= lastCondensed
+}
+
+// CondensedStates are the actual and the set-point work states of the sixteen
+// elements of a block: block 0 is elements 1 to 16, block 15 elements 241 to 256.
+func CondensedStates(block int) (actual, set DDI) {
+	return firstCondensed + DDI(block), firstSetStates + DDI(block)
 }
 
 // state is a work state as a log has it: 1, 0, or missing where there is an

@@ -101,7 +101,7 @@ type tree struct {
 }
 
 // maxXML is the most that one XML file may hold, in bytes.
-const maxXML = 256 << 20
+const maxXML = 64 << 20
 
 // read takes in one file. The error tells where the XML breaks off; what stands
 // before it has been taken in.
