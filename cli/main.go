@@ -28,6 +28,7 @@ type commands struct {
 	Prove    proveCmd    `cmd:"" help:"Prove from a recorded walk which port listens to which run."`
 	Tune     tuneCmd     `cmd:"" help:"Design alarm rules from the drill's own flow."`
 	Review   reviewCmd   `cmd:"" help:"Review a recorded field day: what went wrong, where, how much."`
+	Export   exportCmd   `cmd:"" help:"Hand a reviewed day to maps, tables and terminals."`
 	Sheets   sheetsCmd   `cmd:"" help:"Print the papers for bench and yard, and the labels."`
 	Dossier  dossierCmd  `cmd:"" help:"Print the hand-over book of a fit."`
 	Simulate simulateCmd `cmd:"" help:"Record a simulated drill, with the truth beside it."`

@@ -1,0 +1,99 @@
+package cli
+
+import (
+	"bytes"
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// reviewedDay is a folder that review wrote, and its fit.
+func reviewedDay(t *testing.T) (dir, fit string) {
+	t.Helper()
+	fit, log := recordedDay(t, oneBlocked)
+	dir = filepath.Join(t.TempDir(), "review")
+	if status, _, errw := runproof(t, "", "review", fit, log, "-o", dir); status != ExitAttention {
+		t.Fatal(status, errw)
+	}
+	return dir, fit
+}
+
+// Every form is written, and twice the same bytes; what is said of the files is
+// what is there.
+func TestExportEveryForm(t *testing.T) {
+	dir, fit := reviewedDay(t)
+	for _, name := range []string{"a.geojson", "a.gpkg", "a.kml", "a.shp", "a.zip", "a.csv", "a.xlsx", "TASKDATA", "a.taskdata.zip"} {
+		var first map[string][]byte
+		for range 2 {
+			to := t.TempDir()
+			status, out, errw := runproof(t, "", "export", dir, "-o", filepath.Join(to, name), "--fit", fit, "--rate", "seed=110", "--json")
+			if status != ExitDone || errw != "" {
+				t.Fatalf("%s: %d, %s", name, status, errw)
+			}
+			var doc exportDoc
+			if err := json.Unmarshal([]byte(out), &doc); err != nil || doc.Runproof != "export/1" || len(doc.Files) == 0 || len(doc.Layers) == 0 {
+				t.Fatalf("%s: %v, %s", name, err, out)
+			}
+			files := map[string][]byte{}
+			for _, f := range doc.Files {
+				b, err := os.ReadFile(f.Name)
+				if err != nil || len(b) != f.Bytes {
+					t.Errorf("%s: %v, %d bytes, said to be %d", f.Name, err, len(b), f.Bytes)
+				}
+				files[filepath.Base(f.Name)] = b
+			}
+			if first == nil {
+				first = files
+				continue
+			}
+			for n, b := range files {
+				if !bytes.Equal(b, first[n]) {
+					t.Errorf("%s differs the second time", n)
+				}
+			}
+		}
+	}
+}
+
+func TestExportRefuses(t *testing.T) {
+	dir, fit := reviewedDay(t)
+	drawn := filepath.Join(t.TempDir(), "a")
+	for _, c := range []struct{ args, want string }{
+		{"export " + dir + " -o " + drawn + ".dxf", "the end of the name says no form; end it in .geojson"},
+		{"export " + dir + " -o " + drawn + ".geojson --what runs", "GeoJSON holds places, and runs have none; write runs as .csv"},
+		{"export " + dir + " -o " + drawn + ".taskdata.zip", "none is named; add --fit fit.json or --drill drill.yaml"},
+		{"export " + dir + " -o " + drawn + ".taskdata.zip --fit " + fit + " --client-name XYZ", `"XYZ" is no NAME`},
+		{"export " + dir + " -o " + drawn + ".taskdata.zip --fit " + fit + " --rate seed=110 --grid 0.001", "take cells of"},
+		{"export " + dir + " -o " + drawn + ".taskdata.zip --fit " + fit, "product seed has no rate; write rate_kg_ha"},
+		{"export " + dir + " -o " + drawn + ".taskdata.zip --fit " + fit + " --rate sed=110", `the drill has no product "sed"; did you mean seed?`},
+		{"export " + dir + " -o " + drawn + ".taskdata.zip --fit " + fit + " --rate seed=-1", "a rate is more than 0"},
+		{"export " + filepath.Dir(fit) + " -o " + drawn + ".kml", "events.json: is not there; name a folder that runproof review wrote"},
+	} {
+		status, out, errw := runproof(t, "", strings.Fields(c.args)...)
+		if status != ExitInput || out != "" || !strings.Contains(errw, c.want) {
+			t.Errorf("%s: %d, %q, %q", c.args, status, out, errw)
+		}
+	}
+	if left := filesIn(t, filepath.Dir(drawn)); len(left) > 0 {
+		t.Errorf("left behind: %v", left)
+	}
+}
+
+// A day whose recording has no positions still gives its events and runs, and a
+// map of it says that it is empty.
+func TestExportWithoutPositions(t *testing.T) {
+	dir, _ := reviewedDay(t)
+	empty := `{"type": "FeatureCollection", "features": []}`
+	if err := os.WriteFile(filepath.Join(dir, "skips.geojson"), []byte(empty), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	to := t.TempDir()
+	for name, want := range map[string]int{"a.gpkg": ExitAttention, "a.csv": ExitDone, "a.xlsx": ExitDone} {
+		status, out, errw := runproof(t, "", "export", dir, "-o", filepath.Join(to, name))
+		if status != want || errw != "" || !strings.Contains(out, "the recording carries no positions") {
+			t.Errorf("%s: %d, %s%s", name, status, out, errw)
+		}
+	}
+}

@@ -1,0 +1,129 @@
+package export
+
+import (
+	"math"
+	"slices"
+)
+
+// tidy closes a ring, makes its longitudes run on over the 180th meridian, and
+// takes out places that are the same as the one before; nil where nothing with
+// an area is left.
+func tidy(r Ring) Ring {
+	out := make(Ring, 0, len(r)+1)
+	for _, at := range r {
+		if n := len(out); n > 0 {
+			at[0] = out[n-1][0] + math.Remainder(at[0]-out[n-1][0], 360)
+			if at == out[n-1] {
+				continue
+			}
+		} else {
+			at[0] = wrap(at[0])
+		}
+		out = append(out, at)
+	}
+	for len(out) > 1 && out[0] == out[len(out)-1] {
+		out = out[:len(out)-1]
+	}
+	if len(out) < 3 {
+		return nil
+	}
+	out = append(out, out[0])
+	if Twice(out) == 0 {
+		return nil
+	}
+	return out
+}
+
+// Twice is twice the signed area of a ring in square degrees, positive where it
+// runs counter-clockwise (the shoelace formula, about the first place so that
+// digits are kept).
+func Twice(r Ring) float64 {
+	sum := 0.0
+	for i := 0; i+1 < len(r); i++ {
+		ax, ay := r[i][0]-r[0][0], r[i][1]-r[0][1]
+		bx, by := r[i+1][0]-r[0][0], r[i+1][1]-r[0][1]
+		sum += ax*by - bx*ay
+	}
+	return sum
+}
+
+// turned gives the ring the direction asked for, in place.
+func turned(r Ring, counterClockwise bool) Ring {
+	if Twice(r) > 0 != counterClockwise {
+		slices.Reverse(r)
+	}
+	return r
+}
+
+// plain proves quickly of most strips that they do not cross themselves: seen
+// along some direction the ring goes once there and once back, and the way there
+// stays on one side of the way back. A ring of which that is not so may still be
+// simple.
+func plain(r Ring) bool {
+	far, most := 0, 0.0
+	scale := math.Cos(r[0][1] * math.Pi / 180)
+	for i, at := range r {
+		if d := math.Hypot((at[0]-r[0][0])*scale, at[1]-r[0][1]); d > most {
+			far, most = i, d
+		}
+	}
+	heading := math.Atan2(r[far][1]-r[0][1], (r[far][0]-r[0][0])*scale)
+	// a little off the strip's own direction, or its ends would stand square to it
+	return monotone(r, scale, heading+0.0137) || monotone(r, scale, heading-0.0173)
+}
+
+// monotone says whether the ring is two chains that go along the heading and do
+// not meet but at their ends.
+func monotone(r Ring, scale, heading float64) bool {
+	n := len(r) - 1
+	sin, cos := math.Sincos(heading)
+	pts := make([][2]float64, n)
+	low, high := 0, 0
+	for i := range n {
+		x, y := (r[i][0]-r[0][0])*scale, r[i][1]-r[0][1]
+		pts[i] = [2]float64{x*cos + y*sin, y*cos - x*sin}
+		if pts[i][0] < pts[low][0] {
+			low = i
+		}
+		if pts[i][0] > pts[high][0] {
+			high = i
+		}
+	}
+	there, back := chain(pts, low, high, 1), chain(pts, low, high, n-1)
+	return there != nil && back != nil && apart(there, back)
+}
+
+// chain goes from one point of a ring to another by steps, as long as it gets on.
+func chain(pts [][2]float64, from, to, step int) [][2]float64 {
+	out := [][2]float64{pts[from]}
+	for i := from; i != to; {
+		next := (i + step) % len(pts)
+		if pts[next][0] <= pts[i][0] {
+			return nil
+		}
+		i = next
+		out = append(out, pts[i])
+	}
+	return out
+}
+
+// apart says whether two chains with the same ends stay apart between them.
+func apart(a, b [][2]float64) bool {
+	side := 0.0
+	for _, pair := range [][2][][2]float64{{a, b}, {b, a}} {
+		other, k := pair[1], 0
+		for _, p := range pair[0][1 : len(pair[0])-1] {
+			for other[k+1][0] < p[0] {
+				k++
+			}
+			w := (p[0] - other[k][0]) / (other[k+1][0] - other[k][0])
+			d := p[1] - (other[k][1] + w*(other[k+1][1]-other[k][1]))
+			if d == 0 || side*d < 0 {
+				return false
+			}
+			side = d
+		}
+		side = -side
+	}
+	return true
+}
