@@ -3,6 +3,7 @@ package cli
 type logCmd struct {
 	Convert logConvertCmd `cmd:"" help:"Write a flow log in another format."`
 	Map     logMapCmd     `cmd:"" help:"Propose the map through which a recording of any form is read."`
+	Join    logJoinCmd    `cmd:"" help:"Give a flow log the positions of another recorder, whose clock differs."`
 	Info    logInfoCmd    `cmd:"" help:"Say what a flow log holds: span, interval, gaps, ports, what is missing."`
 }
 

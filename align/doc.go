@@ -1,0 +1,30 @@
+// Package align finds how far apart the clocks of a flow log and a position log
+// are, and joins the two.
+//
+// The offset is the position log's clock minus the flow log's: what the flow log
+// calls t happened when the position log's clock showed t + offset. Four kinds of
+// evidence tell of it, as far as the logs have them:
+//
+//   - Speed: the flow log's own speed, or that of its own positions, against the
+//     position log's.
+//   - Work: the work state of both.
+//   - Flow: particles per second against speed, within passes. The meter is driven
+//     or steered by ground speed, so that flow follows it, a transport lag later.
+//   - Lift: the work state, or else flow itself, against the turns at headlands.
+//
+// All are sought together on a grid of a second or so, as the sum of log
+// likelihood ratios -n/2 ln(1-r^2) of the correlations r over the samples present
+// in both (masked cross-correlation by FFT; Padfield 2012, IEEE Trans. Image
+// Processing 21:2706), each scaled so that what it shows far from the peak is what
+// chance alone would show (chi squared of one degree of freedom). The best sharp
+// one is then refined by least squares with a level of its own for each stretch of
+// at most two minutes; the 95 % interval comes from drawing stretches anew
+// (block bootstrap; Kuensch 1989, Ann. Statist. 17:1217), or from the curvature
+// where there are few.
+//
+// Flow alone cannot tell the clock from the lag: offset and lag enter only as
+// their difference. A known lag is added; a work column bounds the lag, and turns
+// place it; else the answer is the clock less the lag, and says so. What no log
+// tells is the latency of the receiver itself (20 to 500 ms, from memory): it is
+// part of the answer, and of every use of the joined log.
+package align

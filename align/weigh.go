@@ -1,0 +1,234 @@
+package align
+
+import (
+	"fmt"
+	"math"
+)
+
+// What a kind of evidence must reach to be used.
+const (
+	speedR    = 0.5 // two speeds of one machine
+	flowR     = 0.05
+	flowSDS   = 1.5
+	leastEdge = 3 // edges either way
+	reachS    = 8.0
+)
+
+// weigh refines each kind of evidence about the shift centre, uses the sharpest
+// that the clock alone speaks in, and returns the fine search that tells of
+// drift.
+func (s *search) weigh(centre float64) *fine {
+	whole := pieces(s.works.end, stretchS)
+	speedFine := refine(s.works.end, s.flow.speed, whole, s.path.speed, s.path.stepS, centre)
+	speed, speedOK := speedFine.solve(nil, s.rng)
+	speedOK = speedOK && speed.r >= speedR
+	if speedOK {
+		s.tell(Speed, s.clock(speed.shift), speed.sd, speed.r, speed.n)
+	}
+	work := match(s.workEdges, s.posEdges, centre, reachS)
+	workOK := work.least() >= leastEdge
+	if workOK {
+		s.tell(Work, s.clock(work.mid()), work.sd(), 0, work.up.n+work.down.n)
+	}
+	flowFine := refine(s.works.mid, s.works.rate, s.works.stretches(stretchS), s.path.speed, s.path.stepS, centre)
+	flow, flowOK := flowFine.solve(nil, s.rng)
+	flowOK = flowOK && flow.r >= flowR && flow.sd <= flowSDS
+	lift, liftOK := s.lift(centre)
+	grain := s.grainS()
+	switch {
+	case speedOK && !(workOK && work.sd() < speed.sd/2):
+		s.answer(Speed, s.clock(speed.shift), math.Hypot(speed.sd, grain))
+		if flowOK {
+			s.tell(Flow, s.clock(flow.shift), flow.sd, flow.r, flow.n)
+			s.out.Lag = &Lag{speed.shift - flow.shift, math.Hypot(flow.sd, speed.sd)}
+			s.note("flow follows speed by %.1f s (sd %.1f s)", s.out.Lag.S, s.out.Lag.SDS)
+		}
+		return speedFine
+	case workOK:
+		s.answer(Work, s.clock(work.mid()), math.Hypot(work.sd(), grain))
+		if flowOK {
+			s.tell(Flow, s.clock(flow.shift), flow.sd, flow.r, flow.n)
+			return flowFine
+		}
+	case flowOK:
+		s.tell(Flow, s.clock(flow.shift), flow.sd, flow.r, flow.n)
+		s.fromFlow(flow, lift, liftOK)
+		return flowFine
+	case liftOK:
+		s.fromLift(lift)
+	}
+	return nil
+}
+
+func (s *search) clock(shift float64) float64 { return s.zeroS + shift }
+
+func (s *search) note(format string, args ...any) {
+	s.out.Notes = append(s.out.Notes, fmt.Sprintf(format, args...))
+}
+
+func (s *search) tell(k Kind, offset, sd, r float64, n int) {
+	s.out.Evidence = append(s.out.Evidence, Evidence{Kind: k, OffsetS: offset, SDS: sd, R: r, N: n})
+}
+
+// answer makes a normal estimate the answer.
+func (s *search) answer(k Kind, offset, sd float64) {
+	s.interval(k, offset, offset-1.96*sd, offset+1.96*sd)
+}
+
+func (s *search) interval(k Kind, offset, low, high float64) {
+	s.out.S, s.out.LowS, s.out.HighS = offset, low, high
+	for i := range s.out.Evidence {
+		if s.out.Evidence[i].Kind == k {
+			s.out.Evidence[i].Used = true
+		}
+	}
+}
+
+// grainS is what nobody can tell within an interval of the flow log: when in it
+// a state or speed was taken.
+func (s *search) grainS() float64 { return s.flow.intervalS() / math.Sqrt(12) }
+
+// lift matches the work state, or flow, with the turns.
+func (s *search) lift(centre float64) (bothWays, bool) {
+	edges := s.workEdges
+	if len(edges) == 0 {
+		edges = s.flowEdges
+	}
+	const far = 20
+	m := match(edges, lifts(s.turns), centre, far)
+	if m.least() < leastEdge {
+		return m, false
+	}
+	s.tell(Lift, s.clock(m.mid()), math.Hypot(m.sd(), m.half()/math.Sqrt(3)), 0, m.up.n+m.down.n)
+	return m, true
+}
+
+// fromFlow answers from flow and speed, and takes off the lag as far as it is
+// known.
+func (s *search) fromFlow(flow estimate, lift bothWays, liftOK bool) {
+	grain := s.grainS()
+	sd := math.Hypot(flow.sd, grain)
+	if l := s.o.Lag; l != nil {
+		s.out.Lag = l
+		s.moveFlow(l.S)
+		s.answer(Flow, s.clock(flow.shift+l.S), math.Hypot(sd, l.SDS))
+		return
+	}
+	lag, bounded := startLag(s.workEdges, s.flowEdges)
+	if !bounded || !liftOK {
+		s.out.WithLag = true
+		s.answer(Flow, s.clock(flow.shift), sd)
+		s.note("flow follows speed by the drill's transport lag, which nothing here tells from the clock: the offset is the clock less that lag; name a fit whose lag is reckoned, or log speed or work state with the flow")
+		return
+	}
+	// half the difference between lowering and lifting bounds how late both are
+	const floorS = 0.3
+	otherSD := max(floorS, math.Hypot(lift.sd(), lift.half()/math.Sqrt(3)))
+	clock, low, high := posterior(s.clock(flow.shift), sd, s.clock(lift.mid()), otherSD, lag)
+	s.out.Lag = &Lag{clock - s.clock(flow.shift), (high - low) / (2 * 1.96)}
+	s.moveFlow(s.out.Lag.S)
+	s.interval(Flow, clock, min(low, clock-1.96*sd), max(high, clock+1.96*sd))
+	s.interval(Lift, clock, s.out.LowS, s.out.HighS)
+	s.note("the transport lag is taken as %.1f s, from none to %.1f s being possible by the work state, from where lifts and turns lie", s.out.Lag.S, lag.most)
+}
+
+// moveFlow takes a lag off what flow tells.
+func (s *search) moveFlow(lagS float64) {
+	for i := range s.out.Evidence {
+		if s.out.Evidence[i].Kind == Flow {
+			s.out.Evidence[i].OffsetS += lagS
+		}
+	}
+}
+
+// fromLift answers where nothing sharper is to be had.
+func (s *search) fromLift(lift bothWays) {
+	sd := math.Hypot(max(0.5, math.Hypot(lift.sd(), lift.half()/math.Sqrt(3))), s.grainS())
+	offset := s.clock(lift.mid())
+	if len(s.workEdges) == 0 {
+		if l := s.o.Lag; l != nil {
+			s.out.Lag = l
+			offset, sd = offset+l.S, math.Hypot(sd, l.SDS)
+		} else {
+			s.out.WithLag = true
+		}
+	}
+	s.answer(Lift, offset, sd)
+	s.note("it rests on lifts and turns alone, which drivers time as they like")
+}
+
+// pieces cuts a log into stretches of at most lengthS.
+func pieces(end []float64, lengthS float64) [][2]int {
+	var out [][2]int
+	from := 0
+	for i := range end {
+		if end[i]-end[from] >= lengthS {
+			out = append(out, [2]int{from, i})
+			from = i
+		}
+	}
+	return append(out, [2]int{from, len(end)})
+}
+
+// sureNats is how much better than any other an offset must explain the logs: a
+// likelihood ratio of 22 000, for the thousand places that were tried.
+const sureNats = 10
+
+// judge says how far the answer can be trusted.
+func (s *search) judge(best *fine) {
+	o := s.out
+	if o.Evidence == nil {
+		o.Evidence = []Evidence{}
+	}
+	used := false
+	for _, e := range o.Evidence {
+		used = used || e.Used
+	}
+	if !used {
+		o.Peaks = append([]Peak{}, o.Peaks...)
+		s.note("nothing in the logs ties them together; give the offset with --offset")
+		return
+	}
+	second := 0.0
+	if len(o.Peaks) > 1 {
+		second = o.Peaks[1].Nats
+	}
+	if o.Peaks[0].Nats-second >= sureNats {
+		o.Verdict = Sure
+	} else if second > 0 {
+		s.note("an offset of %.0f s explains the logs nearly as well (%.0f against %.0f nats)", o.Peaks[1].OffsetS, second, o.Peaks[0].Nats)
+	} else {
+		s.note("the logs agree no better than chance might make them (%.0f nats, %d are wanted)", o.Peaks[0].Nats, sureNats)
+	}
+	if best != nil {
+		if o.Drift = best.drift(s.rng); o.Drift != nil && math.Abs(o.Drift.S) > max(3*o.Drift.SDS, o.FlowS) {
+			o.Drift.Marked = true
+			s.note("the clocks drift apart by %.1f s in %.1f h: the offset is right in the middle of the logs only", o.Drift.S, o.Drift.SpanS/3600)
+		}
+	}
+	s.overlay()
+}
+
+// overlay fills the picture's stretch: ten minutes about the middle of the
+// overlap.
+func (s *search) overlay() {
+	const n = 600
+	p := &s.out.Picture
+	shift := s.out.S - s.zeroS
+	if s.out.Lag != nil {
+		shift -= s.out.Lag.S // flow is drawn over the speed that it follows
+	}
+	from := max(0, shift)
+	to := min(s.posS[len(s.posS)-1], s.works.end[len(s.works.end)-1]+shift)
+	begin := max(from, (from+to)/2-n/2)
+	p.T0NS, p.StepS = s.pos.ns[0]+secondsNS(begin), 1
+	p.Flow, p.SpeedMPS = filled(n), filled(n)
+	f := binned(s.works.mid, s.works.rate, int(s.works.end[len(s.works.end)-1])+2, 1)
+	for k := range n {
+		t := begin + float64(k)
+		p.SpeedMPS[k] = at(s.path.v, s.path.stepS, t)
+		if i := int(math.Floor(t - shift)); i >= 0 && i < len(f.v) && f.known[i] > 0 && s.works.level > 0 {
+			p.Flow[k] = f.v[i] / s.works.level
+		}
+	}
+}
