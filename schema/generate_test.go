@@ -16,6 +16,7 @@ import (
 	"runproof/check"
 	"runproof/drill"
 	"runproof/fit"
+	"runproof/flowlog/mapping"
 	"runproof/measure"
 	"runproof/offer"
 	"runproof/parts"
@@ -49,6 +50,7 @@ var documents = []document{
 	{"parts", "Parts on top of the built-in catalogue (parts.yaml)", parts.Version, partsFile{}, true},
 	{"scenario", "What a simulated recording shall hold (scenario.yaml)", simulate.Version, simulate.Scenario{}, true},
 	{"settings", "A dealer's own name, money and terms (settings.yaml)", offer.SettingsVersion, offer.Settings{}, true},
+	{"mapping", "What a recording means (map.yaml)", mapping.Version, mapping.Map{}, true},
 	{"checks", "What every rule says of a plan", plan.ChecksVersion, plan.Checks{}, false},
 	{"fit", "Fit: the as-designed, later as-proved record of a drill's sensing", fit.Version, fit.Fit{}, false},
 	{"proof", "What a walk says of every run", walk.Version, walk.Proof{}, false},
@@ -57,7 +59,7 @@ var documents = []document{
 }
 
 // sources are the packages whose comments describe the properties.
-var sources = []string{"alarm", "check", "drill", "fit", "offer", "parts", "plan", "review", "simulate", "walk", "workstate"}
+var sources = []string{"alarm", "check", "drill", "fit", "flowlog/mapping", "offer", "parts", "plan", "review", "simulate", "walk", "workstate"}
 
 // asked are the fields that some schema described.
 var asked = map[string]bool{}
@@ -175,6 +177,15 @@ func special(typ reflect.Type, byHand bool) *jsonschema.Schema {
 		return &jsonschema.Schema{Type: "string", Enum: kinds()}
 	case reflect.TypeFor[check.Result]():
 		return checkResult()
+	case reflect.TypeFor[mapping.Delimiter]():
+		return &jsonschema.Schema{Type: "string", Enum: []any{",", ";", "|", "tab", "space"}}
+	case reflect.TypeFor[mapping.Decimal]():
+		return &jsonschema.Schema{Type: "string", Enum: []any{".", ","}}
+	case reflect.TypeFor[mapping.Names]():
+		name := &jsonschema.Schema{Type: "string"}
+		return &jsonschema.Schema{AnyOf: []*jsonschema.Schema{name, {Type: "array", Items: name}}}
+	case reflect.TypeFor[mapping.Words]():
+		return &jsonschema.Schema{Type: "array", Items: &jsonschema.Schema{AnyOf: []*jsonschema.Schema{{Type: "string"}, {Type: "number"}}}}
 	}
 	if words := wordsOf(typ); words != nil {
 		return &jsonschema.Schema{Type: "string", Enum: words}

@@ -182,7 +182,7 @@ type running struct {
 //
 // A count below the last one has wrapped or begun anew. It has wrapped when the
 // way over the end is no longer than twice what this count has gone before, and a
-// little: a count that begins anew hides among the wraps only by chance, and the
+// little (a sixty-fourth of its range, at least 16): a count that begins anew hides among the wraps only by chance, and the
 // other ports of its node give it away (see gather).
 func (r *running) since(v float64) (d float64, missed int) {
 	missed, r.missed = r.missed, 0
@@ -197,7 +197,7 @@ func (r *running) since(v float64) (d float64, missed int) {
 		}
 		return d, missed
 	}
-	const little = 16
+	little := max(16, r.wrapsAt/64)
 	if d += r.wrapsAt; r.wrapsAt > 0 && d >= 0 && d <= float64(1+missed)*(2*r.most+little) {
 		return d, missed
 	}

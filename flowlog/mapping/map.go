@@ -27,7 +27,7 @@ type Text struct {
 	NoHead    bool      `json:"no_head,omitempty"`                                              // columns have no names; they are #1, #2 and so on
 	SkipAfter int       `json:"skip_after_head,omitempty" jsonschema:"minimum=0,maximum=10000"` // lines between head and data, such as units
 	Comment   string    `json:"comment,omitempty"`                                              // lines that begin with it are passed over
-	Missing   []string  `json:"missing,omitempty"`                                              // cells that say "not reported", besides empty ones
+	Missing   Words     `json:"missing,omitempty"`                                              // cells that say "not reported", besides empty ones
 }
 
 // Time is how a text file writes time. The zero Time is a column called time,
@@ -48,7 +48,7 @@ type Column struct {
 	Scale   float64   `json:"scale,omitempty"`                                          // value = written x scale + add; 0 is 1
 	Add     float64   `json:"add,omitempty"`                                            // see scale
 	Missing []float64 `json:"missing,omitempty"`                                        // written values that say "not reported"
-	On      []string  `json:"on,omitempty"`                                             // what is written for 1 in work and sec:ID; anything else is 0
+	On      Words     `json:"on,omitempty"`                                             // what is written for 1 in work and sec:ID; anything else is 0
 }
 
 // Read reads a mapping; name is the file's name for messages. The error is

@@ -118,3 +118,12 @@ func (n *Names) UnmarshalItems(items []yamldoc.Item) input.Faults {
 	}
 	return nil
 }
+
+// Words are what cells may say; a person may write a number among them without
+// quotes.
+type Words []string
+
+// UnmarshalItems reads the words.
+func (w *Words) UnmarshalItems(items []yamldoc.Item) input.Faults {
+	return (*Names)(w).UnmarshalItems(items)
+}
