@@ -13,8 +13,8 @@ func cautionList() []caution {
 		{"Treated seed", "Read the tag. Gloves, eye protection, and a respirator with a particulate filter that suits the label. Stand upwind. Never clear a hose with a bare hand. Wash before eating."},
 		{"Yard tests", "A yard test sows on the yard: catch what comes out. Dressed seed never goes back to feed. Keep bags and spilt seed away from water and animals."},
 		{"Anhydrous ammonia on the same drill", "Nobody under the frame while the tank valve is open, water at hand. Its hoses are another trade's work: leave them alone."},
-		{"Dust", "Dust of fertiliser and seed dressing corrodes plugs and drifts to bees: blow exhaust air toward the soil, and close plugs that are not used with caps."},
-		{"Electrics", "Disconnect the supply before a leg of the harness is opened. Fuse at the battery. Keep the harness clear of hinges, chains and hot hydraulics."},
+		{"Dust", "Dust of fertiliser and seed dressing corrodes plugs and drifts to bees: blow exhaust air toward the soil, and close connectors that are not used with plugs."},
+		{"Electrics", "Disconnect the supply before a leg of the harness is opened. Fuse at the power point's end. Keep the harness clear of hinges, chains and hot hydraulics."},
 		{"After the fit", "Raise, fold, unfold and lower once, slowly, with somebody watching the hoses and the harness, before the drill is driven on a road."},
 	}
 }

@@ -40,13 +40,14 @@ type loom struct {
 	units units
 	small drawing.TextStyle
 	words *labels
-	lines [][]drawing.Point // of the legs, side by side
-	slack [][]place         // where each hinge's slack can be written
-	bare  []string          // boxes and legs for whose name there was no room
+	lines [][]drawing.Point        // of the legs, side by side
+	slack [][]place                // where each hinge's slack can be written
+	spots map[string]drawing.Point // where the sign of each place is drawn
+	bare  []string                 // boxes and legs for whose name there was no room
 }
 
 const (
-	loomFootMM  = 22.0
+	loomFootMM  = 26.0
 	besideMM    = 1.1 // between legs that lie side by side
 	boxHalfMM   = 1.9
 	loomSideMM  = 14.0
@@ -84,7 +85,10 @@ func drawLoom(s *drawing.Sheet, r drawing.Rect, f *fit.Fit) (used, rest float64)
 	l.outfit(out)
 	l.machine()
 	l.cuts()
+	l.placeSigns()
 	l.legs()
+	l.leads()
+	l.origin()
 	l.places()
 	for _, words := range l.slack {
 		l.words.write(words)

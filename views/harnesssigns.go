@@ -18,7 +18,7 @@ func (l *loom) places() {
 	}
 	var signs []sign
 	for _, p := range l.f.Harness.Places {
-		at := l.g.at(p.At)
+		at := l.spots[p.ID]
 		word := p.ID
 		switch p.Kind {
 		case fit.SupplyPlace:
@@ -86,8 +86,15 @@ func (l *loom) terminators() {
 	for _, id := range []string{bus[0], bus[len(bus)-1]} {
 		for _, p := range l.f.Harness.Places {
 			if p.ID == id {
-				at := l.g.at(p.At)
-				l.Line(at.Add(-boxHalfMM-0.6, boxHalfMM+0.9), at.Add(boxHalfMM+0.6, boxHalfMM+0.9), drawing.Pen{Ink: drawing.Dark, WidthMM: 0.9})
+				at := l.spots[p.ID]
+				pen := drawing.Pen{Ink: drawing.Dark, WidthMM: 0.9}
+				if p.Kind == fit.JunctionPlace { // beside it: legs go on before and behind
+					l.Line(at.Add(1.1, 0), at.Add(boxHalfMM+0.9, 0), drawing.Thin)
+					l.Line(at.Add(boxHalfMM+0.9, -1.7), at.Add(boxHalfMM+0.9, 1.7), pen)
+					l.words.keep(drawing.Rect{X: at.X, Y: at.Y - 2, W: boxHalfMM + 1.6, H: 4})
+					continue
+				}
+				l.Line(at.Add(-boxHalfMM-0.6, boxHalfMM+0.9), at.Add(boxHalfMM+0.6, boxHalfMM+0.9), pen)
 				l.words.keep(drawing.Rect{X: at.X - boxHalfMM - 0.8, Y: at.Y + boxHalfMM, W: 2*boxHalfMM + 1.6, H: 1.6})
 			}
 		}

@@ -56,7 +56,7 @@ func (l *loom) foot(r drawing.Rect) {
 	l.Arrow(arrow, arrow.Add(0, -9), drawing.Stout.Of(drawing.Accent), 3)
 	l.Text(arrow.Add(2, -2.5), "forward", l.small.In(drawing.Accent))
 	k := newLegend(l.Sheet, drawing.Rect{X: r.X + 66, Y: r.Y + 1, W: r.W - 66, H: r.H - 1}, l.small)
-	k.line(legPen(fit.Leg{AreaMM2: 2.5}), "feed, power only")
+	k.line(legPen(fit.Leg{AreaMM2: 2.5}), "supply lead")
 	k.line(legPen(fit.Leg{AreaMM2: 1, Bus: true}), fmt.Sprintf("power and bus; %.3g mm² where not said, thicker line for thicker copper", l.leastArea()))
 	k.line(legPen(fit.Leg{AreaMM2: 1, Drop: true}), "drop")
 	k.entry(3, "connectors within a leg", func(q drawing.Point) { l.Line(q.Add(1.5, -1.2), q.Add(1.5, 1.2), drawing.Stout) })
@@ -71,4 +71,17 @@ func (l *loom) foot(r drawing.Rect) {
 	k.entry(3, "terminator", func(q drawing.Point) {
 		l.Line(q.Add(0, 0.6), q.Add(3, 0.6), drawing.Pen{Ink: drawing.Dark, WidthMM: 0.9})
 	})
+	k.entry(3, "power point", func(q drawing.Point) { l.Mark(q.Add(1.5, 0), 3, drawing.Triangle, drawing.Vermillion) })
+	if l.f.Radio.Best().Name != "" {
+		k.entry(9, "antenna and its lead", func(q drawing.Point) {
+			l.Line(q, q.Add(9, 0), antennaLead)
+			l.Mark(q.Add(1.5, 0), 2.6, drawing.Ring, drawing.Blue)
+		})
+	}
+	if l.f.WorkSwitch.Node != "" {
+		k.entry(9, "work-state switch and its lead", func(q drawing.Point) {
+			l.Line(q, q.Add(9, 0), switchLead)
+			l.Mark(q.Add(1.5, 0), 2.6, drawing.HalfDisc, drawing.Purple)
+		})
+	}
 }

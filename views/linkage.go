@@ -3,6 +3,7 @@ package views
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"runproof/drawing"
 	"runproof/fit"
@@ -31,7 +32,8 @@ func (p *profile) linkage(r drawing.Rect) float64 {
 // height of the drawing.
 func (p *profile) arms(r drawing.Rect, w fit.WorkSwitch) {
 	pivot := drawing.Point{X: r.Right() - 18, Y: r.Centre().Y}
-	long := math.Min(r.W-36, r.H*0.9)
+	steep := math.Max(math.Abs(math.Sin(*w.WorkDeg*math.Pi/180)), math.Abs(math.Sin(*w.UpDeg*math.Pi/180)))
+	long := math.Min(r.W-36, (r.H/2-5)/math.Max(steep, 0.1)) // as long as height and words let it be
 	tip := func(deg float64) drawing.Point {
 		sin, cos := math.Sincos(deg * math.Pi / 180)
 		return pivot.Add(-long*cos, -long*sin)
@@ -55,6 +57,9 @@ func (p *profile) arms(r drawing.Rect, w fit.WorkSwitch) {
 	name(*w.UpDeg, fmt.Sprintf("raised %.1f°", *w.UpDeg), p.small.Bold())
 	p.thresholds(pivot, long, w, words)
 	words.write(beside(pivot, 2, "pivot", p.small))
+	arrow := drawing.Point{X: pivot.X - 4, Y: r.Bottom() - 1}
+	p.Arrow(arrow, arrow.Add(12, 0), drawing.Stout.Of(drawing.Accent), 3)
+	p.Text(arrow.Add(-1.5, 1), "forward", p.small.In(drawing.Accent).Aligned(drawing.Right))
 }
 
 // thresholds draws the angles past which the state changes, and beyond each an
@@ -99,23 +104,53 @@ func (p *profile) facts(r drawing.Rect, w fit.WorkSwitch) {
 		y += 0.8
 	}
 	st := drawing.TextStyle{SizePT: 8.5}
-	line(fmt.Sprintf("On %s, plugged into node %s.", w.On, w.Node), st.Bold())
+	line(fmt.Sprintf("On %s, its lead to the switch input of node %s.", w.On, w.Node), st.Bold())
 	switch {
 	case w.Kind == fit.ContactSwitch:
 		line("A contact: note at the machine whether it is closed or open in the ground.", st)
 	case w.RaiseAt != nil && w.LowerAt != nil:
-		line(fmt.Sprintf("In the ground: %s. Raised past %.1f°, in the ground past %.1f°, each for %.1f s.", w.Work, *w.RaiseAt, *w.LowerAt, w.HoldS), st)
+		line(fmt.Sprintf("In the ground: %s. Set: raised past %.1f°, in the ground past %.1f°, each for %.1f s. Plus means the free end is above the pivot.", inTheGround(w.Work), *w.RaiseAt, *w.LowerAt, w.HoldS), st)
 	default:
 		line("Which way round is in the ground: to be noted at the machine.", st)
 	}
-	for i, o := range w.Options {
-		word := "typical " + o.Typical
+	options := w.Options
+	if len(options) > 0 && options[0].Usable {
+		options = options[:1] // the others are for where this one cannot be had
+	} else if len(options) > 1 {
+		line("Take the first of these that the drill has:", st)
+	}
+	for i, o := range options {
+		word := "usually turns by " + o.Typical
 		if o.SpanDeg != nil {
-			word = fmt.Sprintf("%.1f° between raised and lowered, half of it must clear %.1f°", *o.SpanDeg, o.NeedDeg)
+			word = fmt.Sprintf("turns by %.1f° between raised and lowered; it must be more than %.1f°", *o.SpanDeg, 2*o.NeedDeg)
 		}
 		if o.Typical == "" && o.SpanDeg == nil {
 			word = "needs no angle"
 		}
-		line(fmt.Sprintf("%d  %s: %s. %s", i+1, o.On, word, o.Words), st.In(drawing.Soft))
+		number := fmt.Sprintf("%d  ", i+1)
+		if len(options) == 1 {
+			number = ""
+		}
+		line(fmt.Sprintf("%s%s: %s. %s", number, capital(o.On), word, o.Words), st.In(drawing.Soft))
 	}
+}
+
+// capital begins a text with a capital.
+func capital(text string) string {
+	if text == "" {
+		return ""
+	}
+	return strings.ToUpper(text[:1]) + text[1:]
+}
+
+// inTheGround says which angle means that the drill works.
+func inTheGround(w fit.WorkWay) string {
+	switch w {
+	case fit.WorkBelow:
+		return "the smaller angle"
+	case fit.WorkAbove:
+		return "the larger angle"
+	case fit.WorkClosed, fit.WorkOpen, fit.WorkUnknown:
+	}
+	return w.String()
 }

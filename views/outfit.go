@@ -9,7 +9,7 @@ import (
 
 // What the outfit is drawn as from above, metres: usual sizes, not measured.
 const (
-	tractorAheadM = 1.2 // drawn ahead of the power point
+	tractorAheadM = 0.6 // drawn ahead of the power point
 	wheelInM      = 0.7 // from the middle to the inner side of a rear wheel
 	wheelOutM     = 1.25
 	wheelLongM    = 1.8

@@ -36,7 +36,7 @@ type profile struct {
 
 const (
 	profileFootMM = 9.0
-	switchHighMM  = 62.0
+	switchHighMM  = 46.0
 	headRoomM     = 1.2 // above the highest thing, for dimensions
 )
 
@@ -99,6 +99,7 @@ func (p *profile) rear() float64 {
 func (p *profile) ground(r drawing.Rect) {
 	y := p.on(0, 0).Y
 	p.Line(drawing.Point{X: r.X, Y: y}, drawing.Point{X: r.Right(), Y: y}, drawing.Stout.Of(drawing.Soft))
+	p.words.avoid([]drawing.Point{{X: r.X, Y: y}, {X: r.Right(), Y: y}})
 }
 
 // box is a rectangle in metres.
@@ -120,6 +121,9 @@ func (p *profile) tractor() {
 	pen := drawing.Thin.Of(drawing.Soft)
 	p.box(c.Forward+0.9, 0.9, c.Forward+2.9, c.Up-0.7, pen, drawing.Ground)
 	p.box(c.Forward-0.8, 0.9, c.Forward+0.9, c.Up+0.5, pen, drawing.Ground)
+	if back := p.at.Tractor.Forward + 0.2; back < c.Forward-1 {
+		p.box(back, 0.6, c.Forward-0.8, 1.3, pen, drawing.Ground)
+	}
 	p.wheel(c.Forward-0.5, 0.9)
 	p.wheel(c.Forward+2.2, 0.65)
 	p.Line(p.on(c.Forward-0.8, 0.6), p.on(p.at.Tractor.Forward, 0.6), drawing.Stout.Of(drawing.Soft))
@@ -174,7 +178,10 @@ func (p *profile) drill() {
 		p.words.avoid([]drawing.Point{p.on(h.At.Forward, barUp), p.on(h.At.Forward, h.At.Up)})
 		p.words.keepAround(p.on(h.At.Forward, h.At.Up), 1.8)
 	}
-	p.words.write(beside(p.on(rear-0.2, barUp), 1, "drill", p.small))
+	p.words.write([]place{{text: drawing.Text{At: p.on(rear-0.2, barUp).Add(-1.2, p.small.CapMM()/2), Text: "drill", Style: p.small.Aligned(drawing.Right)}}})
+	originCross(p.Sheet, p.on(0, 0))
+	p.words.keepAround(p.on(0, 0), 1.6)
+	p.words.write(beside(p.on(0, 0), 3.4, "0", p.small))
 }
 
 // radio is gateway, antenna, the line to the cab, distances, and how far people
@@ -185,7 +192,8 @@ func (p *profile) radio() {
 		return
 	}
 	g, a, cab := p.on(b.Gateway.Forward, b.Gateway.Up), p.on(b.Antenna.Forward, b.Antenna.Up), p.on(p.at.Cab.Forward, p.at.Cab.Up)
-	p.Line(g, a, drawing.Thin.Of(drawing.Green))
+	p.bracket(b.Antenna)
+	p.Line(g, a, antennaLead)
 	p.Rect(drawing.Rect{X: g.X - 1.6, Y: g.Y - 1.2, W: 3.2, H: 2.4}, drawing.Stout.Of(drawing.Green), drawing.Ground)
 	if r := p.f.Radio.People.RequiredM * p.view.MMPerM; r > 0.5 {
 		p.Circle(a, r, drawing.Hair.Of(drawing.Vermillion).With(drawing.Dashed), drawing.NoInk)
@@ -206,8 +214,17 @@ func (p *profile) radio() {
 	p.words.write(beside(g, 2.2, "gateway, connectors down", p.small))
 	p.words.write(beside(a, 2, fmt.Sprintf("antenna, %s of lead", p.units.length(b.LeadM)), p.small))
 	apart := drill.DistanceM(b.Gateway, b.Antenna)
-	p.words.write(along([]drawing.Point{g, a}, fmt.Sprintf("%s, at least %s", p.units.length(apart), p.units.length(0.2)), p.small.Bold()))
+	p.words.write(along([]drawing.Point{g, a}, fmt.Sprintf("%s straight, at least %s", p.units.length(apart), p.units.length(0.2)), p.small.Bold()))
 	p.people(a)
+}
+
+// bracket holds an antenna that stands off the cart's front top edge.
+func (p *profile) bracket(antenna drill.Point) {
+	const reachM = 0.6
+	edge := drill.Point{Forward: p.at.Cart.Front, Up: p.at.Cart.Top}
+	if math.Hypot(antenna.Forward-edge.Forward, antenna.Up-edge.Up) < reachM {
+		p.Polyline([]drawing.Point{p.on(edge.Forward, edge.Up), p.on(antenna.Forward, edge.Up), p.on(antenna.Forward, antenna.Up)}, drawing.Stout.Of(drawing.Soft))
+	}
 }
 
 // people writes how far they stay from the antenna: what the dashed circle is.

@@ -155,3 +155,23 @@ func crossing(a, b, c, d drawing.Point) (drawing.Point, bool) {
 	t := ((c.X-a.X)*vy - (c.Y-a.Y)*vx) / det
 	return drawing.Point{X: a.X + t*ux, Y: a.Y + t*uy}, true
 }
+
+// nearestOn returns the point of a line nearest to p, and the line's direction there.
+func nearestOn(line []drawing.Point, p drawing.Point) (at drawing.Point, ux, uy float64) {
+	best, ux := math.Inf(1), 1.0
+	at = p
+	for i := 1; i < len(line); i++ {
+		a, b := line[i-1], line[i]
+		dx, dy := b.X-a.X, b.Y-a.Y
+		l := math.Hypot(dx, dy)
+		if l == 0 {
+			continue
+		}
+		t := math.Min(1, math.Max(0, ((p.X-a.X)*dx+(p.Y-a.Y)*dy)/(l*l)))
+		q := a.Add(t*dx, t*dy)
+		if d := math.Hypot(p.X-q.X, p.Y-q.Y); d < best {
+			best, at, ux, uy = d, q, dx/l, dy/l
+		}
+	}
+	return at, ux, uy
+}

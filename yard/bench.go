@@ -12,12 +12,13 @@ import (
 	"runproof/parts"
 )
 
-// preAssembly is the paper for the bench: what can be done before the drill is
-// there.
+// preAssembly is the paper for the bench: everything that can be done before the
+// drive to the drill.
 func (j *job) preAssembly() *drawing.Book {
 	p := j.newPage("Pre-assembly sheet", "What is cut, plugged and labelled at the bench", j.in.Paper.Portrait(), benchLook)
 	p.Title("Pre-assembly sheet")
 	p.Paragraph("At the bench, before you drive to the drill. Work from top to bottom and tick as you go. At the end there is one bundle for each node, one coil for each leg of the harness, and a box with the rest.")
+	p.say(orderOfSheets)
 	p.standing()
 	p.benchParts()
 	p.benchLabels()
@@ -28,7 +29,11 @@ func (j *job) preAssembly() *drawing.Book {
 	return p.finish()
 }
 
-// standing says on the first page what the plan itself finds wrong.
+// orderOfSheets stands first on each paper.
+const orderOfSheets = "Order of the sheets: pre-assembly sheet at the bench; at the drill part 1 of the run sheet, then the staging sheet, then the run sheet from part 2 on."
+
+// standing says how the plan stands with its rules, where one is broken. The
+// first few stand here; more would hide what there is to do.
 func (p *page) standing() {
 	const most = 6
 	broken := p.f.Checks.With(check.Broken)
@@ -51,7 +56,8 @@ func (p *page) benchParts() {
 		p.missing("the parts list")
 		return
 	}
-	t := tickTable{again: "Parts", columns: []column{{kind: tick}, {title: "pieces", right: true, bold: true}, {title: "part", wrap: true}, {title: "what for", wrap: true}}}
+	p.say(wordsOfSheets)
+	t := tickTable{again: "Parts", box: denseBoxMM, columns: []column{{kind: tick}, {title: "pieces", right: true, bold: true}, {title: "part", wrap: true}, {title: "what for", wrap: true}}}
 	for _, l := range p.f.Kit.Lines {
 		why := l.Why
 		if l.Spare > 0 {
@@ -60,16 +66,21 @@ func (p *page) benchParts() {
 		t.rows = append(t.rows, []string{fmt.Sprint(l.Pieces()), fmt.Sprintf("%s (%s)", l.Name, l.Part), why})
 	}
 	p.table(t)
+	p.step("From the workshop, not in this list: marker pen, blank tape, clean bags; tube cutter, hose knife, tape measure, multimeter with thin probes, inclinometer, crimping tool, screwdrivers and spanners, pliers that shut a hose without cutting it; tablet with the monitor.")
+	p.step("For the yard: chocks, gloves, eye and ear protection, respirators, vacuum cleaner; sheets and bags to catch seed and fertiliser; the laptop.")
 }
+
+// wordsOfSheets are the words that mean one thing on all sheets.
+const wordsOfSheets = "Words. Tube: from a sensor to its port; it carries the signal, no product. Leg: one stretch of the harness between two places, of one or more cables; L1 is the supply lead. Power point: where L1 gets its power in the tractor. " +
+	"Pair: the two signal wires that all nodes share, called the bus; from terminator to terminator it is the backbone. Drop: a leg that leads aside from the bus to one box. Cap: closes a port that no run uses. Plug: closes a harness or antenna connector that nothing is connected to. Monitor: what shows the counts in the cab."
 
 func (p *page) benchLabels() {
 	p.part("2  Labels", 20)
-	p.step(fmt.Sprintf("Print the label sheets: two labels for each of the %s, one for each node, two for each leg of the harness.", one(len(p.f.Map), "sensed run")),
-		"They come in the order of this sheet: a node, then its runs by port, each with one label for the sensor's end and one for the port's end.")
+	p.step(fmt.Sprintf("Print the label sheets: two labels for each of the %s, one for each node and each junction, two for each leg and for the switch lead. Spare labels stay blank.", one(len(p.f.Map), "sensed run")),
+		"They come in the order of this sheet: a node, then its runs by port, each with one label for the sensor's end and one for the port's end. The number in a node's name counts from left to right across the drill.")
 }
 
-// cuttingList is the tubes by length, so that a roll is measured off once for
-// all that are alike.
+// cuttingList is how many tubes of which length, longest first.
 func (p *page) cuttingList() {
 	count, sum := map[string]int{}, 0.0
 	length := map[string]float64{}
@@ -86,7 +97,9 @@ func (p *page) cuttingList() {
 		p.Paragraph("This fit senses no run: there is no tube to cut.")
 		return
 	}
-	p.say("Cut square with a sharp blade. The lengths have the lay in them, as in the parts list; together " + p.units.length(sum) + ".")
+	p.step(fmt.Sprintf("Somebody has seen at the drill that each node can sit close under the middle of its head: the tubes have only %s to spare.", p.units.about(p.tubeReserveM())),
+		"Not seen yet? Cut nothing now. Take the roll along; at the drill put in one node and the sensor farthest from it, try one tube, and cut the others of that node as long as this one must be.")
+	p.say("Cut square with a sharp blade; together " + p.units.length(sum) + ". The lengths allow for tubes that do not lie straight.")
 	t := tickTable{again: "Tubes to cut", columns: []column{{kind: tick}, {title: "pieces", right: true, bold: true}, {title: "length", right: true, bold: true}, {title: "for the ports", wrap: true}}}
 	for _, size := range sizes {
 		t.rows = append(t.rows, []string{fmt.Sprint(count[size]), size, p.portsOfLength(size)})
@@ -94,7 +107,19 @@ func (p *page) cuttingList() {
 	p.table(t)
 }
 
-// portsOfLength lists the ports whose tubes are cut to a length, node by node.
+// tubeReserveM is how much longer the tubes are cut than their planned way from
+// the middle of the head to the sensor, at least, m.
+func (j *job) tubeReserveM() float64 {
+	least := 0.0
+	for i, l := range j.f.Map {
+		if over := parts.CutM(l.TubeM) - l.TubeM; i == 0 || over < least {
+			least = over
+		}
+	}
+	return least
+}
+
+// portsOfLength lists the ports that get tubes of a length, node by node.
 func (p *page) portsOfLength(size string) string {
 	var out []string
 	for _, n := range p.nodes {
@@ -111,35 +136,34 @@ func (p *page) portsOfLength(size string) string {
 	return strings.Join(out, "; ")
 }
 
-// stepsOfNodeMM is about what the steps around the table of a node take: a node
-// stays on one page where it can, so that the page goes with its bundle.
-const stepsOfNodeMM = 58.0
+// stepsOfNodeMM is about what the steps of a node take beside its table.
+const stepsOfNodeMM = 34.0
 
 func (p *page) benchNodes() {
 	for i, n := range p.nodes {
 		t := p.benchTable(n)
 		p.part(fmt.Sprintf("4.%d  Node %s, for head %s", i+1, n.Serial, n.Head), p.tableMM(t)+stepsOfNodeMM)
-		p.step(fmt.Sprintf("Take %s. Read the serial on the box: it must be %s.", withArticle(p.partName(n.Part)), n.Serial))
-		p.step(fmt.Sprintf("Stick on the node label: %s, name “%s”, head %s.", n.Serial, n.Name, n.Head))
+		p.step(fmt.Sprintf("Take %s with the serial %s. Stick its label on: %s, name “%s”.", withArticle(p.partName(n.Part)), n.Serial, n.Serial, n.Name))
 		if len(n.Links) > 0 {
 			p.step("Put the labels on both ends of each tube and push the tube on its port. The free ends stay together.")
 			p.table(t)
 		}
 		if len(n.Free) > 0 {
-			p.step(fmt.Sprintf("Cap the free %s: %s.", plural(len(n.Free), "port"), numbers(n.Free)), "Close each with one cap; a cap comes off when a run is moved to its port later.")
+			p.step(fmt.Sprintf("Cap the free %s: %s.", plural(len(n.Free), "port"), numbers(n.Free)))
 		}
-		p.benchPlugs(n)
-		p.step(fmt.Sprintf("Bind the tubes and tie the bundle to the box; mark it “head %s”.", n.Head))
+		p.benchPlugs(n, i == 0)
+		p.step(fmt.Sprintf("Bind the tubes and tie the bundle to the node; mark it “head %s”.", n.Head))
 	}
 }
 
+// benchTable is what is done to the tubes of a node.
 func (p *page) benchTable(n node) tickTable {
-	t := tickTable{again: "Node " + n.Serial, columns: []column{
+	t := tickTable{again: "Node " + n.Serial, box: denseBoxMM, columns: []column{
 		{title: "port", right: true, bold: true},
 		{title: "label", bold: true},
 		{title: "head"},
 		{title: "outlet", right: true},
-		{title: "row", right: true},
+		{title: "row"},
 		{title: "tube", right: true, bold: true},
 		{title: "cut", kind: tick},
 		{title: "label at sensor's end", kind: tick, mm: 24},
@@ -148,40 +172,77 @@ func (p *page) benchTable(n node) tickTable {
 	}}
 	for _, l := range n.Links {
 		r := p.runs[l.Run]
-		t.rows = append(t.rows, []string{fmt.Sprint(l.Port), string(l.Run), string(r.Head), fmt.Sprint(r.Outlet), fmt.Sprint(r.Row), p.units.cut(parts.CutM(l.TubeM))})
+		row := fmt.Sprint(r.Row)
+		if r.Closed {
+			row += ", closed"
+		}
+		t.rows = append(t.rows, []string{fmt.Sprint(l.Port), string(l.Run), string(r.Head), fmt.Sprint(r.Outlet), row, p.units.cut(parts.CutM(l.TubeM))})
 	}
 	return t
 }
 
-// benchPlugs says what each connector of the node will take.
-func (p *page) benchPlugs(n node) {
+// benchPlugs says what each harness connector of a node will take.
+func (p *page) benchPlugs(n node, first bool) {
 	part, _ := p.job.part(n.Part)
 	plugs := p.plugs(n.Serial, connectors(part))
 	if len(plugs) == 0 {
-		p.step("Close its harness connectors with plugs for the way.")
+		p.step("Put a bag over its open harness connectors for the way.")
 		return
 	}
-	note := "Close them for the way."
-	if slices.Contains(plugs, terminatorPlug) || slices.Contains(plugs, closingPlug) {
-		note = "What is no leg goes on now; close the rest for the way."
+	var notes []string
+	if first {
+		notes = []string{"Of all nodes: what is open on the way travels in a bag, tied shut."}
 	}
-	p.step("Mark its harness connectors with what they will take: "+listing(plugs, plug.String)+".", note)
+	p.step("Mark its harness connectors with what they take: "+listing(plugs, plug.String)+".", notes...)
+	p.closeWays(plugs, p.terminator(n.Serial))
+	if n.Serial == p.f.WorkSwitch.Node {
+		p.step("Mark its switch input, neither a harness connector nor a port: the node's own sheet says where.")
+	}
+}
+
+// closeWays puts on what stays on for good: a terminator, a plug.
+func (p *page) closeWays(plugs []plug, terminator string) {
+	if slices.Contains(plugs, terminatorPlug) {
+		p.step(fmt.Sprintf("Put %s on the connector marked for it: the bus ends here.", withArticle(terminator)))
+	}
+	if slices.Contains(plugs, closingPlug) {
+		p.step("Put a plug on each connector that nothing is connected to.")
+	}
 }
 
 func (p *page) benchRest() {
 	p.part("6  The rest of the box", 20)
-	if g, ok := p.first(parts.Gateway); ok {
-		p.step(fmt.Sprintf("%s: antenna lead screwed on hand-tight, or its antenna connector plugged for the way.", sentence(g.String())))
+	if _, ok := p.first(parts.Gateway); ok {
+		p.step("Gateway and antenna, not yet joined; a bag over each open connector.")
 	}
-	if w, ok := p.first(parts.Switch); ok {
-		p.step(fmt.Sprintf("%s: lead and fixings with it, its connector plugged for the way.", sentence(w.String())))
+	if w := p.f.WorkSwitch; w.On != "" {
+		p.step(fmt.Sprintf("Work-state switch with its lead%s, a label at each end of it, a bag over its connector.", p.leadOfSwitch()))
 	}
 	for _, h := range p.hoseSizes() {
-		p.step(fmt.Sprintf("%s for hose of %s inside: look through each, nothing may sit in it; clamps of the same size with them.", one(h.sensors, "sensor"), p.known(h.mm > 0, p.units.mm(h.mm))))
+		p.step(fmt.Sprintf("%s%s for hose of %s inside: look through each, nothing may sit in it; clamps of the same size with them.", one(h.sensors, "sensor"), p.spareSensors(h.mm), p.known(h.mm > 0, p.units.mm(h.mm))))
 	}
-	p.step("Spares, caps, plugs, ties, a tube cutter, a hose knife, a tape, a multimeter, and these sheets.")
+	p.step("Junctions with the coils; fixings, spares, ties; what part 1 names from the workshop and for the yard; these sheets.")
 }
 
+// leadOfSwitch is the length of the switch's lead in words, where it is known.
+func (j *job) leadOfSwitch() string {
+	if m := j.f.WorkSwitch.LeadM; m > 0 {
+		return " of " + j.units.length(m)
+	}
+	return ""
+}
+
+// spareSensors says how many more of a size go along.
+func (j *job) spareSensors(mm float64) string {
+	for _, l := range j.f.Kit.Lines {
+		if q, ok := j.part(l.Part); ok && l.Kind == parts.Sensor && q.HoseMM == mm && l.Spare > 0 {
+			return fmt.Sprintf(" and %s", one(l.Spare, "spare"))
+		}
+	}
+	return ""
+}
+
+// known is the text, or that it must be measured.
 func (p *page) known(ok bool, text string) string {
 	if ok {
 		return text
@@ -189,7 +250,7 @@ func (p *page) known(ok bool, text string) string {
 	return "a size that is not said: measure"
 }
 
-// hoseSize is how many sensors go into hoses of one size.
+// hoseSize is how many sensors go into hoses of one inside diameter; 0 = not said.
 type hoseSize struct {
 	mm      float64
 	sensors int

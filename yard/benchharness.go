@@ -2,6 +2,7 @@ package yard
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"runproof/fit"
@@ -14,25 +15,26 @@ func (p *page) benchHarness() {
 		p.missing("the harness")
 		return
 	}
-	p.say("Join the pieces in the order given, from the first end to the second, until each connector locks. Stick one leg label at each end. Coil the leg and tie it with its labels outside.")
-	t := tickTable{again: "Legs of the harness", columns: []column{
+	p.say("Join the cables in the order given, from the first end to the second, until each connector locks. Each leg has two labels: each end gets the one that names it. Coil the leg, tie it with its labels outside, bag its ends.")
+	t := tickTable{again: "Legs of the harness", box: denseBoxMM, columns: []column{
 		{kind: tick},
 		{title: "leg", bold: true},
-		{title: "from"},
-		{title: "to"},
-		{title: "pieces in order, from the first end", wrap: true},
+		{title: "first end"},
+		{title: "second end"},
+		{title: "cables in order, from the first end", wrap: true},
 		{title: "length", right: true},
 		{title: "labels", kind: tick, mm: 14},
 	}}
 	for _, l := range p.f.Harness.Legs {
-		t.rows = append(t.rows, []string{l.ID, l.From, l.To, p.pieces(l.Pieces), p.units.length(l.LengthM)})
+		t.rows = append(t.rows, []string{l.ID, p.end(l.From), p.end(l.To), p.pieces(l.Pieces), p.units.length(l.LengthM)})
 	}
 	p.table(t)
 	p.benchJunctions()
-	p.benchEnds()
+	p.benchGateway()
+	p.benchSupply()
 }
 
-// pieces names the pieces of a leg in the order in which they are joined.
+// pieces lists the stock lengths of a leg.
 func (j *job) pieces(ids []string) string {
 	names := make([]string, len(ids))
 	for i, id := range ids {
@@ -44,30 +46,50 @@ func (j *job) pieces(ids []string) string {
 	return strings.Join(names, " + ")
 }
 
-// benchJunctions marks the junctions.
 func (p *page) benchJunctions() {
 	for _, place := range p.f.Harness.Places {
 		if place.Kind != fit.JunctionPlace {
 			continue
 		}
-		tees, what := p.f.Harness.TeesAt(place.ID), "Mark a junction"
+		tees, what := p.f.Harness.TeesAt(place.ID), "Take a junction of three ways"
 		if tees > 1 {
-			what = fmt.Sprintf("Plug %d junctions of three ways into one another and mark them", tees)
+			what = fmt.Sprintf("Plug %d junctions of three ways into one another", tees)
 		}
-		p.step(fmt.Sprintf("%s “%s”. Its ways will take: %s.", what, place.ID, listing(p.plugs(place.ID, tees+2), plug.String)))
+		plugs := p.plugs(place.ID, tees+2)
+		p.step(fmt.Sprintf("%s; stick on the label “%s”. Mark its ways, in any order: %s.", what, place.ID, listing(plugs, plug.String)))
+		p.closeWays(plugs, p.terminator(place.ID))
 	}
 }
 
-// benchEnds is the fuse and the terminators.
-func (p *page) benchEnds() {
-	if pr := p.f.Protection; pr.Part != "" {
-		p.step(fmt.Sprintf("Fit the %s into the supply lead, at the power point's end. The fuse itself stays out until the run sheet says so.", p.partName(pr.Part)))
-	} else {
-		p.missing("the fuse")
-	}
+// benchGateway puts a terminator on a gateway at the end of the bus.
+func (p *page) benchGateway() {
 	for _, id := range p.busEnds() {
-		p.step(fmt.Sprintf("Plug %s on the free connector at %s: the bus ends there.", withArticle(p.terminator(id)), p.place(id)))
+		if p.kindOf(id) == fit.GatewayPlace || p.kindOf(id) == fit.SupplyPlace {
+			p.step(fmt.Sprintf("Put %s on the free connector at %s: the bus ends there.", withArticle(p.terminator(id)), p.place(id)))
+		}
 	}
+}
+
+// benchSupply makes off the end of the supply lead. How a power point is
+// joined is not for a plan to know.
+func (p *page) benchSupply() {
+	pr := p.f.Protection
+	if pr.Part == "" {
+		p.missing("the fuse")
+		return
+	}
+	lead := p.supplyLead()
+	p.step(fmt.Sprintf("Make off the end of %s at the power point with its end set: the %s goes into its supply wire (plus), close to that end. Mark there “+” for supply, “-” for return. Leave the fuse out.", lead, p.partName(pr.Part)),
+		"What the power point takes, the tractor's manual says; which wires are supply, return and pair, the cable's own sheet. The pair has no use here: insulate each of its wires. Tractor not known: do this in the yard, battery off.")
+}
+
+// supplyLead is what the leg from the power point is called.
+func (j *job) supplyLead() string {
+	i := slices.IndexFunc(j.f.Harness.Legs, func(l fit.Leg) bool { return j.kindOf(l.From) == fit.SupplyPlace || j.kindOf(l.To) == fit.SupplyPlace })
+	if i < 0 {
+		return "the supply lead"
+	}
+	return j.f.Harness.Legs[i].ID
 }
 
 // terminator is the name of the terminator at a place.

@@ -36,11 +36,11 @@ var (
 	}
 	cautionFan = caution{
 		"Before the fan runs",
-		"Everybody clear of fan, drives and outlets; guards on; one person at the controls who sees the others. Eye and ear protection: product comes out of open outlets. Catch what comes out.",
+		"Everybody clear of fan, drives and outlets; guards on; one person at the controls who sees the others. Eye and ear protection: product comes out of open outlets.",
 	}
 	cautionHeight = caution{
 		"Working high",
-		"Use the steps and platforms of the machine, three points of contact, nothing carried in both hands. Not in wind, not while anything moves.",
+		"Use the steps and platforms of the machine, three points of contact, nothing carried in both hands. Not in strong wind, not while the machine is lifted, folded or driven.",
 	}
 	cautionWires = caution{
 		"Overhead lines",
@@ -48,7 +48,15 @@ var (
 	}
 	cautionMoving = caution{
 		"Before the drill is lifted, folded or turned",
-		"Tools and people out from under it; one person watches hoses and harness from outside the reach of the wings and stops the work by hand signal.",
+		"Look up for lines first. Tools and people out from under it; one person watches hoses and harness from outside the reach of the wings and stops the work by hand signal.",
+	}
+	cautionLive = caution{
+		"Before a connector is opened from here on",
+		"Fuse out first. Only the terminator named below comes off with the power on, where the volts are measured there. No probe through insulation, none wedged into a contact.",
+	}
+	cautionWalk = caution{
+		"Who pinches stands beside running hoses",
+		"Gloves, eye and ear protection, respirator as the label of seed or product says. Stand on the ground, a step or a platform, never on a drive or under a wing that is not locked; reach for hoses only. Agree on the hand signal that stops metering and fan.",
 	}
 	cautionRoad = caution{
 		"Before the road",

@@ -20,7 +20,7 @@ type Code struct {
 	Port int
 	Run  drill.RunID
 	Leg  string // of the harness
-	End  string // place at that end of the leg
+	End  string // place at that end of the leg; without a leg, the junction, or "switch" for the lead of a node's switch
 }
 
 // String is the text within the code, as the package's comment describes it.

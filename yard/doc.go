@@ -28,6 +28,8 @@
 //	RP1;job=North Quarter;node=4103;port=7;run=A-7
 //	RP1;job=North Quarter;node=4103
 //	RP1;job=North Quarter;leg=L3;end=J1
+//	RP1;job=North Quarter;end=J1            a junction
+//	RP1;job=North Quarter;node=4106;end=switch
 //
 // RP1 is the version; a reader passes over keys that it does not know.
 package yard

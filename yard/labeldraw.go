@@ -96,9 +96,13 @@ func (l LabelSheet) writeSmall(s *drawing.Sheet, r drawing.Rect, it label) error
 		return l.tooSmall(it, "its small lines could not be read")
 	}
 	y := r.Y + (r.H-pitch*float64(len(it.lines)))*0.5
-	for _, line := range it.lines {
+	for i, line := range it.lines {
 		y += pitch
-		one := st.Shrink(line, r.W, leastLinePT-1)
+		one := st
+		if i == 0 && it.ends { // what tells the two labels of a run apart
+			one = st.Sized(st.SizePT * 1.2).Bold()
+		}
+		one = one.Shrink(line, r.W, leastLinePT-1)
 		s.Text(drawing.Point{X: r.X, Y: y - pitch*0.2}, one.Fit(line, r.W), one)
 	}
 	return nil

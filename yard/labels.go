@@ -2,6 +2,8 @@ package yard
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
 	"runproof/drawing"
 	"runproof/fit"
@@ -12,6 +14,7 @@ import (
 type label struct {
 	key    string   // read at 1 m
 	second string   // next in size; may be empty
+	ends   bool     // the first of the small lines says for which end it is
 	lines  []string // small
 	code   Code
 }
@@ -23,35 +26,45 @@ func (j *job) labels() []label {
 	for _, n := range j.nodes {
 		out = append(out, j.nodeLabel(n))
 		for _, l := range n.Links {
-			out = append(out, j.runLabel(l, "at the sensor"), j.runLabel(l, "at the port"))
+			out = append(out, j.runLabel(l, "sensor end"), j.runLabel(l, "port end"))
+		}
+	}
+	for _, p := range j.f.Harness.Places {
+		if p.Kind == fit.JunctionPlace {
+			out = append(out, j.junctionLabel(p))
 		}
 	}
 	for _, l := range j.f.Harness.Legs {
 		out = append(out, j.legLabel(l, l.From, l.To), j.legLabel(l, l.To, l.From))
 	}
+	if w := j.f.WorkSwitch; w.On != "" {
+		out = append(out, j.switchLabel("switch end"), j.switchLabel("node end"))
+	}
 	return out
 }
 
 func (j *job) nodeLabel(n node) label {
-	listens := "no runs"
-	if len(n.Links) > 0 {
-		listens = "heads " + listing(j.headsOf(n), text)
-		if len(j.headsOf(n)) == 1 {
-			listens = "head " + string(j.headsOf(n)[0])
-		}
+	runs := "runs of " + listing(j.headsOf(n), text)
+	if len(n.Links) == 0 {
+		runs = "no runs"
 	}
 	return label{
 		key: n.Serial, second: n.Name,
-		lines: []string{fmt.Sprintf("node at head %s", n.Head), fmt.Sprintf("%s, listens to %s", one(n.Ports, "port"), listens), j.name},
+		lines: []string{fmt.Sprintf("node at head %s", n.Head), one(n.Ports, "port") + ", " + runs, j.name},
 		code:  Code{Job: j.name, Node: n.Serial},
 	}
 }
 
 func (j *job) runLabel(l fit.Link, end string) label {
 	r := j.runs[l.Run]
+	product := string(r.Product)
+	if r.Closed {
+		product += ", closed"
+	}
 	return label{
 		key: string(l.Run), second: l.Ref().String(),
-		lines: []string{fmt.Sprintf("head %s · outlet %d · row %d", r.Head, r.Outlet, r.Row), string(r.Product) + " · " + end, j.name},
+		ends:  true,
+		lines: []string{end, fmt.Sprintf("head %s · outlet %d · row %d", r.Head, r.Outlet, r.Row), product + " · " + j.name},
 		code:  Code{Job: j.name, Node: l.Node, Port: l.Port, Run: l.Run},
 	}
 }
@@ -59,7 +72,7 @@ func (j *job) runLabel(l fit.Link, end string) label {
 func (j *job) legLabel(l fit.Leg, here, there string) label {
 	return label{
 		key: l.ID, second: shortPlace(j, here) + " end",
-		lines: []string{"this end: " + j.place(here), "other end: " + j.place(there), j.units.length(l.LengthM) + " · " + j.name},
+		lines: []string{"here: " + j.shortly(here), "other end: " + j.shortly(there), j.units.length(l.LengthM) + " · " + j.name},
 		code:  Code{Job: j.name, Leg: l.ID, End: here},
 	}
 }
@@ -67,9 +80,41 @@ func (j *job) legLabel(l fit.Leg, here, there string) label {
 // shortPlace is a place's name as it stands on the drill.
 func shortPlace(j *job, id string) string {
 	if j.kindOf(id) == fit.SupplyPlace {
-		return "power"
+		return "power point"
 	}
 	return id
+}
+
+// shortly is a place with its head, in the room of a label.
+func (j *job) shortly(id string) string {
+	if n, ok := j.node(id); ok {
+		return fmt.Sprintf("%s, head %s", n.Serial, n.Head)
+	}
+	return shortPlace(j, id)
+}
+
+func (j *job) junctionLabel(p fit.Place) label {
+	var ways []string
+	for _, l := range j.legsAt(p.ID) {
+		ways = append(ways, l.ID)
+	}
+	if slices.Contains(j.busEnds(), p.ID) {
+		ways = append(ways, "terminator")
+	}
+	return label{
+		key: p.ID, second: "junction",
+		lines: []string{strings.Join(ways, ", "), "tied " + j.tiedTo(p), j.name},
+		code:  Code{Job: j.name, End: p.ID},
+	}
+}
+
+func (j *job) switchLabel(end string) label {
+	w := j.f.WorkSwitch
+	return label{
+		key: "switch", second: "node " + w.Node, ends: true,
+		lines: []string{end, "lead of the work-state switch", j.name},
+		code:  Code{Job: j.name, Node: w.Node, End: "switch"},
+	}
 }
 
 // labelBook lays the labels on their sheets.
@@ -97,7 +142,23 @@ func (j *job) labelBook() (*drawing.Book, error) {
 		b.Sheets = append(b.Sheets, drawing.NewSheet(sheet.Paper))
 	}
 	for i, s := range b.Sheets {
+		j.labelHead(s, sheet, i+1, len(b.Sheets))
 		s.Title = fmt.Sprintf("Labels, sheet %d of %d, %s", i+1, len(b.Sheets), j.name)
 	}
 	return b, nil
+}
+
+// labelHead says above the labels what the sheet is, where their margin leaves
+// room; it does not say so on a roll.
+func (j *job) labelHead(s *drawing.Sheet, l LabelSheet, number, of int) {
+	const roomMM = 9.5
+	if l.each() == 1 || l.TopMM < roomMM {
+		return
+	}
+	st := drawing.TextStyle{SizePT: 8, Ink: drawing.Soft}
+	text := fmt.Sprintf("Labels · %s · fit revision %d · %s · sheet %d of %d · %s mm, %d × %d: print at 100 %%, not “fit to page”", j.name, j.f.Revision, j.hash, number, of, l.Name, l.Cols, l.Rows)
+	if strings.HasSuffix(l.Name, "in") {
+		text = strings.Replace(text, " mm, ", ", ", 1)
+	}
+	s.Text(drawing.Point{X: edgeMM + 3, Y: edgeMM + 3}, st.Fit(text, s.Size.WMM-2*edgeMM-6), st)
 }

@@ -140,7 +140,7 @@ func drawnLabels(b *drawing.Book) []drawnLabel {
 }
 
 // TestEveryRunHasTwoLabels: one for either end, with the right port, on every
-// drill; each node has one, each leg two.
+// drill; each node and junction has one, each leg and the switch lead two.
 func TestEveryRunHasTwoLabels(t *testing.T) {
 	for _, c := range drill.Cases() {
 		f := whole(c.Drill)
@@ -165,6 +165,8 @@ func TestEveryRunHasTwoLabels(t *testing.T) {
 		for _, l := range f.Harness.Legs {
 			want[l.ID+" :0 "+l.ID] += 2
 		}
+		want["J1 :0 "]++
+		want["switch "+f.WorkSwitch.Node+":0 "] += 2
 		for k, n := range want {
 			if count[k] != n {
 				t.Errorf("%s: %q on %d labels, want %d", c.Name, k, count[k], n)

@@ -25,6 +25,17 @@ func (j *job) place(id string) string {
 	return "junction " + id
 }
 
+// end is a place in few words, for a column.
+func (j *job) end(id string) string {
+	switch j.kindOf(id) {
+	case fit.SupplyPlace:
+		return "power point"
+	case fit.NodePlace:
+		return "node " + id
+	}
+	return id
+}
+
 func (j *job) kindOf(id string) fit.PlaceKind {
 	for _, p := range j.f.Harness.Places {
 		if p.ID == id {
@@ -83,7 +94,7 @@ func (j *job) plugs(id string, connectors int) []plug {
 		if other == id {
 			other = l.From
 		}
-		out = append(out, plug(fmt.Sprintf("leg %s (other end: %s)", l.ID, j.place(other))))
+		out = append(out, plug(fmt.Sprintf("“%s” (to %s)", l.ID, j.place(other))))
 	}
 	if len(out) == 0 {
 		return nil
@@ -97,4 +108,27 @@ func (j *job) plugs(id string, connectors int) []plug {
 		out = append(out, closingPlug)
 	}
 	return out
+}
+
+// junctionOn says what a junction is tied to, and how far under the gateway.
+func (j *job) junctionOn(p fit.Place) string {
+	on := j.tiedTo(p)
+	if l, ok := j.gatewayDrop(); ok && l.From == p.ID && l.RouteM > 0 && l.RouteM < 1 {
+		on += fmt.Sprintf(", %s under the gateway", j.units.length(l.RouteM))
+	}
+	return on
+}
+
+// tiedTo is the part of the outfit on which the way to a junction leaves the frame.
+func (j *job) tiedTo(p fit.Place) string {
+	at, pl := p.OnFrame.Forward, j.d.Places()
+	switch {
+	case at > pl.Cart.Back && at <= pl.Cart.Front+0.01 && at < (pl.Cart.Front+pl.Cart.Back)/2:
+		return "to the rear of the cart"
+	case at > pl.Cart.Back && at <= pl.Cart.Front+0.01:
+		return "to the front of the cart"
+	case at > pl.Hitch.Forward-0.5:
+		return "to the drawbar"
+	}
+	return "to the drill's frame"
 }

@@ -15,7 +15,7 @@ import (
 // runPowerOff is what is measured before there is power.
 func (p *page) runPowerOff() {
 	p.part("8  With the power off: measure the pair", 60)
-	p.step("Power point disconnected, fuse out, every leg plugged.")
+	p.step("Power point disconnected, fuse out, every other connector closed.")
 	m := p.f.Bus.Meter
 	switch {
 	case m.Ohm > 0:
@@ -25,22 +25,65 @@ func (p *page) runPowerOff() {
 	default:
 		p.missing("the resistance to expect across the pair")
 	}
-	p.measured([]reading{{"supply to return, at the supply lead's end", "no short: well above 5\u00a0Ω"}, {"supply to frame, at the supply lead's end", "no short: well above 5\u00a0Ω"}})
+	lead := p.supplyLead()
+	p.say(fmt.Sprintf("No short: measure at the power point's end of %s, behind the empty fuse holder, that is on the drill's side of it.", lead))
+	p.measured([]reading{{"supply to return", "well above 5\u00a0Ω"}, {"supply to the frame of the drill", "well above 5\u00a0Ω"}})
 }
 
+// ohms is the resistance of the pair. No connector of a bus that is done is open:
+// the sheet says which to take off, and to put it back.
 func (p *page) ohms(m fit.Ohmmeter) {
-	if m.Words != "" {
+	p.say("Which two wires are the pair, the cable's own sheet says. Take off what the line says, measure across the pair in the connector that is open then, put it back before the next line.")
+	t := tickTable{again: "Pair", columns: []column{
+		{title: "take off", wrap: true, bold: true},
+		{title: "measure across the pair", wrap: true},
+		{title: "should be", right: true, bold: true},
+		{title: "measured", kind: blank, mm: 24},
+		{title: "back on and locked", kind: tick, mm: 20},
+	}}
+	if drop, ok := p.gatewayDrop(); ok {
+		t.rows = append(t.rows, []string{fmt.Sprintf("%s from the gateway", drop.ID), fmt.Sprintf("in the end of %s", drop.ID), ohm(m.Ohm)})
+	}
+	for i, id := range p.busEnds() {
+		if v := p.withoutTerminator(id, []float64{m.EndA, m.EndB}[i]); v > 0 {
+			t.rows = append(t.rows, []string{"the terminator at " + p.place(id), "in the connector that it came off", ohm(v)})
+		}
+	}
+	if len(t.rows) == 0 {
 		p.say(m.Words)
+		p.measured([]reading{{"across the pair, at the gateway", ohm(m.Ohm)}})
+	} else {
+		p.Need(min(p.PageRoom(), p.tableMM(t)))
+		p.table(t)
 	}
-	rs := []reading{{"across the pair, at the gateway", ohm(m.Ohm)}}
-	if ends := p.busEnds(); len(ends) == 2 && m.EndA > 0 && m.EndB > 0 {
-		rs = append(rs, reading{"across the pair, at " + p.place(ends[0]), ohm(m.EndA)}, reading{"across the pair, at " + p.place(ends[1]), ohm(m.EndB)})
-	}
-	p.measured(rs)
 	if len(m.Bands) == 0 {
 		return
 	}
-	p.table(bandTable(m.Bands))
+	p.say("What a reading means while both terminators are on:")
+	bands := bandTable(m.Bands)
+	p.Need(min(p.PageRoom(), p.tableMM(bands)))
+	p.table(bands)
+}
+
+// gatewayDrop is the leg that leads aside to the gateway, where it hangs on one.
+func (j *job) gatewayDrop() (fit.Leg, bool) {
+	i := slices.IndexFunc(j.f.Harness.Legs, func(l fit.Leg) bool { return l.Drop && j.kindOf(l.To) == fit.GatewayPlace })
+	if i < 0 {
+		return fit.Leg{}, false
+	}
+	return j.f.Harness.Legs[i], true
+}
+
+// withoutTerminator is what a meter shows at an end of the backbone from which
+// the terminator is off, ohm: both together read as atEnd, two resistances side by
+// side, so the rest is 1/(1/atEnd - 1/terminator). 0 = not known.
+func (j *job) withoutTerminator(id string, atEnd float64) float64 {
+	for _, t := range j.f.Bus.Terminators {
+		if t.At == id && t.Ohm > atEnd && atEnd > 0 {
+			return 1 / (1/atEnd - 1/t.Ohm)
+		}
+	}
+	return 0
 }
 
 // bandTable says what readings mean; those that mean nothing certain stand in one
@@ -73,35 +116,98 @@ func bandWords(b fit.OhmBand) string {
 	return fmt.Sprintf("%.0f to %.0f Ω", b.FromOhm, b.ToOhm)
 }
 
-// runPowerOn is power, volts, and the first sign of life of every box.
+// runPowerOn is power, volts, and the first sign of life of every node.
 func (p *page) runPowerOn() {
 	p.part("9  Power up and measure volts", 60)
-	p.step("Hands off the wiring, every connector closed. Supply lead on the power point, plus and minus as marked; the fuse is still out.")
-	p.step("Battery minus on, as the last wire of all. Engine off.")
-	p.step("Meter at the empty fuse holder: plus comes from the power point's side. If not, battery minus off again and turn the lead round.")
+	lead := p.supplyLead()
+	p.step("Every connector is closed and locked; nobody has a hand on the wiring or within " + p.keepAway() + " of the antenna.")
+	p.step(fmt.Sprintf("%s on the power point, “+” to plus and “-” to minus; the fuse is still out.", sentence(lead)))
+	p.step("Battery minus on, as the last wire of all. Engine off; key on, if the power point is dead without it.")
+	p.step("Meter at the empty fuse holder, against return: plus stands on the power point's side, nothing on the drill's side.", fmt.Sprintf("If not: battery minus off again, and change the two wires over at the end of %s that was made off.", lead))
 	if pr := p.f.Protection; pr.RatingA > 0 {
 		p.step(fmt.Sprintf("Fuse in: %g A, at the power point's end. No larger one, whatever happens.", pr.RatingA),
-			fmt.Sprintf("All boxes together draw at most %s.", p.units.fixed(measure.Current, pr.ContinuousA, 2)))
+			fmt.Sprintf("Nodes and gateway together draw at most %s.", p.units.fixed(measure.Current, pr.ContinuousA, 2)))
 	} else {
 		p.missing("the fuse")
 	}
+	p.warn(cautionLive)
+	p.voltsOn()
+	p.nodesOn()
+}
+
+// keepAway is how far people stay from the antenna.
+func (p *page) keepAway() string {
+	return p.units.about(max(p.f.Radio.People.RequiredM, antennaToGatewayM))
+}
+
+// dropSlackV is how much more than the warm wire's drop a meter may show before a
+// contact is looked for: common practice, no source.
+const dropSlackV = 0.1
+
+// voltsOn is the voltage at each node.
+func (p *page) voltsOn() {
 	c, ok := p.engineOff()
 	if !ok {
 		p.missing("the voltages to expect at the boxes")
 		return
 	}
 	p.Need(60) // the table stays with what it is about
-	p.say(fmt.Sprintf("Measure between supply and return at each box, with all boxes on. The expected values are for %s at the power point. Where the power point has less or more, so do the boxes. A box well under its neighbours has a bad contact before it.", p.units.volts(c.SupplyV)))
+	p.say("Read each voltage where the monitor shows it. Where it does not, measure between supply and return from behind a connector, only as the cable's own sheet allows." + p.farEnd(c))
+	p.say(fmt.Sprintf("The figures are for %s at the power point, warm wire, and all at work: less drop is good. Over %.1f V more drop than printed is a bad contact or a thin wire before that place.", p.units.volts(c.SupplyV), dropSlackV))
 	p.volts(c)
 	if len(c.Off) > 0 {
 		p.notice("The plan expects boxes without enough voltage", listing(c.Off, p.place)+": more copper or a nearer power point is needed before these can work.", drawing.Cross, drawing.Vermillion)
 	}
-	p.step("Look at the list of nodes on the monitor: every serial of this sheet is there, and no other.", "Type in names, heads and runs by port from part 4; the key-in sheet of the dossier has the same in the order of typing.")
-	t := tickTable{again: "Nodes", columns: []column{{title: "node", bold: true}, {title: "name"}, {title: "sensors", right: true}, {title: "found", kind: tick, mm: 16}, {title: "all sensors alive", kind: tick, mm: 26}, {title: "not as planned", kind: blank, mm: 30}}}
-	for _, n := range p.nodes {
-		t.rows = append(t.rows, []string{n.Serial, n.Name, fmt.Sprint(len(n.Links))})
+}
+
+// farEnd says where the pair's far terminator can come off for the meter: the
+// one place of a harness that can be opened without stopping it.
+func (p *page) farEnd(c fit.PowerCase) string {
+	far, least := "", math.Inf(1)
+	for _, id := range p.busEnds() {
+		if v, ok := c.Volts[id]; ok && v < least && p.kindOf(id) == fit.NodePlace {
+			far, least = id, v
+		}
 	}
+	if far == "" {
+		return ""
+	}
+	return fmt.Sprintf(" Where neither goes, measure at %s alone: its terminator off, between supply and return in that connector, terminator on again.", p.place(far))
+}
+
+// nodesOn is the list of nodes in the monitor.
+func (p *page) nodesOn() {
+	p.step("Open the list of nodes on the monitor, as its manual says: every serial of this sheet is there, and no other.")
+	p.step("Type in names, heads and runs by port from part 4." + p.closedInMonitor())
+	t := tickTable{again: "Nodes", columns: []column{{title: "node", bold: true}, {title: "name"}, {title: "sensors"}, {title: "found", kind: tick, mm: 16}, {title: "all sensors alive", kind: tick, mm: 26}, {title: "not as planned", kind: blank, mm: 30}}}
+	for _, n := range p.nodes {
+		sensors := fmt.Sprint(len(n.Links))
+		if closed := p.closedOn(n); closed > 0 {
+			sensors += fmt.Sprintf(", %d closed", closed)
+		}
+		t.rows = append(t.rows, []string{n.Serial, n.Name, sensors})
+	}
+	p.Need(min(p.PageRoom(), p.tableMM(t)))
 	p.table(t)
+}
+
+// closedInMonitor says which runs may not alarm.
+func (p *page) closedInMonitor() string {
+	if ids := p.closedRuns(); len(ids) > 0 {
+		return " Switch off the alarms of the closed runs: " + listing(ids, text) + "."
+	}
+	return ""
+}
+
+// closedOn is how many runs of a node are closed on purpose.
+func (j *job) closedOn(n node) int {
+	count := 0
+	for _, l := range n.Links {
+		if j.runs[l.Run].Closed {
+			count++
+		}
+	}
+	return count
 }
 
 // engineOff is the case of the supply that is measured in the yard.
@@ -120,16 +226,16 @@ func (p *page) volts(c fit.PowerCase) {
 		{kind: tick},
 		{title: "at", bold: true},
 		{title: "expected", right: true, bold: true},
-		{title: "drop from the power point", right: true, mm: 27},
+		{title: "drop at most", right: true, mm: 20},
 		{title: "least at which it works", right: true, mm: 27},
 		{title: "measured", kind: blank, mm: 30},
 	}}
-	t.rows = append(t.rows, []string{"power point", p.units.volts(c.SupplyV), "", ""})
+	t.rows = append(t.rows, []string{"power point", p.units.volts(c.SupplyV), "–", "–"})
 	for _, place := range p.f.Harness.Places {
 		if place.Kind != fit.NodePlace && place.Kind != fit.GatewayPlace {
 			continue
 		}
-		row := []string{p.place(place.ID), "not known", "", p.least(place)}
+		row := []string{p.place(place.ID), "not known", "–", p.least(place)}
 		if v, ok := c.Volts[place.ID]; ok && !math.IsNaN(v) {
 			row[1], row[2] = p.units.volts(v), p.units.volts(c.SupplyV-v)
 		}
@@ -162,42 +268,43 @@ func (j *job) gateway() (parts.Part, bool) {
 
 func (p *page) runSwitchSet() {
 	p.part("10  Set up the work-state switch", 50)
+	p.warn(cautionMoving)
+	p.step("Tools and people are away from the drill. Locks and stands are off and stowed, chocks away. One person in the seat, who is trained for it; brake on; engine on.")
 	w := p.f.WorkSwitch
 	if w.On == "" {
 		p.missing("the set-up of the work-state switch")
 		return
 	}
-	p.warn(cautionMoving)
-	deg := func(v *float64) string {
-		if v == nil {
-			return "to be noted"
-		}
-		return fmt.Sprintf("%+.1f°", *v)
-	}
 	if w.Kind == fit.TiltSwitch {
-		p.measured([]reading{{"angle with the drill in the ground", deg(w.WorkDeg)}, {"angle with the drill raised", deg(w.UpDeg)}})
-		p.thresholds(w, deg)
+		p.say("Read the angles on the monitor, or with an inclinometer on that part: plus means its free end is above its pivot. A monitor that shows the other sign has the switch the other way round: then all signs below change.")
+		p.measured([]reading{{"angle with the drill in the ground", p.degrees(w.WorkDeg)}, {"angle with the drill raised", p.degrees(w.UpDeg)}})
+		p.thresholds(w)
 	}
 	p.step(wayRound(w.Work) + " Noted in the monitor as: ____________________")
 	p.step("Raise and lower twice: the monitor follows each time, and does not flutter in between.")
-	p.step("Raised with nothing flowing: no alarm. Lowered with nothing flowing: every open run alarms.")
+	p.step("Raised with nothing flowing: no alarm. Lowered with nothing flowing: every run that is not closed alarms, once the alarms are set.")
+}
+
+// degrees is an angle, or that it is to be noted.
+func (p *page) degrees(v *float64) string {
+	if v == nil {
+		return "to be noted"
+	}
+	return fmt.Sprintf("%+.1f°", *v)
 }
 
 // thresholds are those of the plan, or how to find them from what is measured.
-func (p *page) thresholds(w fit.WorkSwitch, deg func(*float64) string) {
-	hold := reading{"hold before the state changes", fmt.Sprintf("%g s", w.HoldS)}
+func (p *page) thresholds(w fit.WorkSwitch) {
+	set := tickTable{again: "Settings", columns: []column{{kind: tick}, {title: "set", wrap: true}, {title: "to", wrap: true, bold: true, mm: 34}, {title: "is set to", kind: blank, mm: 36}}}
+	raise, lower := "half-way, and 15 % of the difference on towards raised", "half-way, and 15 % of the difference on towards the ground"
 	if w.RaiseAt != nil && w.LowerAt != nil {
-		p.measured([]reading{{"raised past", deg(w.RaiseAt)}, {"in the ground past", deg(w.LowerAt)}, hold})
-		return
-	}
-	if len(w.Options) > 0 {
+		raise, lower = p.degrees(w.RaiseAt), p.degrees(w.LowerAt)
+	} else if len(w.Options) > 0 {
 		p.step(fmt.Sprintf("The two angles lie more than %.1f° apart. If not, the switch goes on another part.", 2*w.Options[0].NeedDeg))
 	}
-	p.measured([]reading{
-		{"raised past", "half-way, and 15 % of the difference on towards raised"},
-		{"in the ground past", "half-way, and 15 % of the difference on towards the ground"},
-		hold,
-	})
+	set.rows = [][]string{{"raised past", raise}, {"in the ground past", lower}, {"hold before the state changes", fmt.Sprintf("%g s", w.HoldS)}}
+	p.Need(min(p.PageRoom(), p.tableMM(set)))
+	p.table(set)
 }
 
 // wayRound says which way round the switch works.

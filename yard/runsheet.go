@@ -4,6 +4,8 @@ import (
 	"fmt"
 
 	"runproof/drawing"
+	"runproof/drill"
+	"runproof/fit"
 	"runproof/parts"
 )
 
@@ -13,15 +15,16 @@ func (j *job) runSheet() *drawing.Book {
 	p.Title("Run sheet")
 	p.Paragraph("In the yard, from top to bottom. Tick what is done; write beside a line what is not as it says there.")
 	p.dateLine()
+	p.say(orderOfSheets)
 	p.say(deferral)
 	p.standing()
 	p.runSafe()
 	p.runNodes()
 	p.runSensors()
 	p.runTubes()
-	p.runHarness()
 	p.runRadio()
 	p.runSwitchMount()
+	p.runHarness()
 	p.runPowerOff()
 	p.runPowerOn()
 	p.runSwitchSet()
@@ -76,16 +79,32 @@ func (p *page) runNodes() {
 	if p.highest() > highM {
 		p.warn(cautionHeight)
 	}
-	p.say("Serials ascend from left to right along the front rank of heads, then left to right along the next. One node may serve two heads that stand close. Places are measured from the middle of the front rank, at ground level.")
-	p.step("Each node sits at its head, on a part that does not bend, clear of hinges and folding wings; its connectors face down or to the side, never up, with a drip loop below each lead.")
+	p.say("Serials ascend from left to right along the front rank of heads, then along the next; the number in a name counts from left to right across the drill." + p.sharedNodes() + " " + originWords)
+	p.step(fmt.Sprintf("Each node sits close under the middle of its head: its tubes have only %s to spare. Fixed as its own sheet says, on a part that does not bend.", p.units.about(p.tubeReserveM())),
+		"The staging sheet has a sketch of it.")
+	p.step("Connectors face down or to the side, never up, with a drip loop below each lead.")
 	p.table(t)
+}
+
+// originWords say where places are measured from.
+const originWords = "Places are measured from the middle of the front rank of openers, at ground level, facing forward."
+
+// sharedNodes says that a node serves more than its own head, where one does.
+func (j *job) sharedNodes() string {
+	for _, n := range j.nodes {
+		if len(j.headsOf(n)) > 1 {
+			return " A node may serve two heads that stand close."
+		}
+	}
+	return ""
 }
 
 func (p *page) runSensors() {
 	p.part("3  Sensors into the runs", 60)
 	p.warn(cautionSeed)
-	p.step(fmt.Sprintf("Put each sensor about %s of hose from the outlet, the same all round a head.", p.units.short(p.d.Sensing.SensorFromHeadM)))
-	p.step("Cut the hose square, push both ends on the sensor" + p.withAdapters() + ", clamp both.")
+	p.step("Find the outlets of each head and mark their hoses: outlet n is the one whose hose goes to the row printed beside it in part 4. Start at the opener and follow the hose up. Row 1 is at the far left, facing forward.")
+	p.step("First put in the sensor farthest from the node and try its tube: it must reach without a pull. If not, move the node, or cut this node's tubes longer.")
+	p.step(fmt.Sprintf("Each sensor goes about %s from its outlet, along the hose, the same all round a head. Cut the hose square, push both ends on the sensor%s, clamp both.", p.units.about(p.d.Sensing.SensorFromHeadM), p.withAdapters()))
 	p.step("The sensor's inlet faces the flow: it comes from the head.")
 	p.step("Clamps sit clear of moulded ridges and are tight all round; the hose hangs as before, without a kink.")
 	t := tickTable{again: "Sensors", columns: []column{
@@ -111,8 +130,23 @@ func (p *page) runSensors() {
 		t.rows = append(t.rows, []string{string(h.ID), string(h.Product), fmt.Sprint(len(outlets)), numbers(outlets), size})
 	}
 	if len(t.rows) > 0 {
+		p.Need(min(p.PageRoom(), p.tableMM(t)))
 		p.table(t)
 	}
+	if ids := p.closedRuns(); len(ids) > 0 {
+		p.say("Closed on purpose: " + listing(ids, text) + ". They get sensor and tube like the others; whoever runs the drill shuts them, and the monitor is told not to alarm for them.")
+	}
+}
+
+// closedRuns are the sensed runs that are shut on purpose.
+func (j *job) closedRuns() []drill.RunID {
+	var ids []drill.RunID
+	for _, l := range j.f.Map {
+		if j.runs[l.Run].Closed {
+			ids = append(ids, l.Run)
+		}
+	}
+	return ids
 }
 
 // withAdapters says where the sensors are of another size than the hoses.
@@ -171,10 +205,15 @@ func (p *page) runTable(n node) tickTable {
 }
 
 func (p *page) runHarness() {
-	p.part("5  Harness", 60)
+	p.part("7  Harness", 60)
 	if !p.planned() {
 		p.missing("the harness")
 		return
+	}
+	for _, place := range p.f.Harness.Places {
+		if place.Kind == fit.JunctionPlace {
+			p.step(fmt.Sprintf("Junction %s is tied %s: %s; its ways face down or to the side.", place.ID, p.junctionOn(place), p.units.place(place.At)))
+		}
 	}
 	p.step("Each leg follows the frame in the order below and is tied every 0.3 to 0.5 m; clear of hinges, chains, hot parts and pressure hoses; away from the leads of fan and valve motors.")
 	p.step("At each hinge the slack lies in an open bow; what is left over is coiled and tied where nothing moves.")
@@ -185,15 +224,16 @@ func (p *page) runHarness() {
 		{title: "length", right: true},
 		{title: "slack at hinges", wrap: true},
 		{title: "laid and tied", kind: tick, mm: 19},
-		{title: "plugged at both ends", kind: tick, mm: 20},
+		{title: "plugged in", kind: tick, mm: 20},
 	}}
 	for _, l := range p.f.Harness.Legs {
 		t.rows = append(t.rows, []string{l.ID, p.place(l.From), p.place(l.To), p.units.length(l.LengthM), p.slack(l.Hinges)})
 	}
+	p.Need(min(p.PageRoom(), p.tableMM(t)))
 	p.table(t)
-	for _, id := range p.busEnds() {
-		p.step(fmt.Sprintf("Terminator on at %s, and nowhere between the two ends.", p.place(id)))
+	if ends := p.busEnds(); len(ends) > 0 {
+		p.step("Terminators are on at " + listing(ends, p.place) + ", and nowhere between.")
 	}
-	p.step("Every connector is locked; none faces up; those that nothing is plugged into are closed with plugs.")
-	p.step("The supply lead is not yet connected to the power point, and its fuse is out.")
+	p.step("Every connector is locked; none faces up; one that nothing is connected to has a plug. The bags are off.")
+	p.step(fmt.Sprintf("%s is plugged in at the drill's end only: it is not yet on the power point, and its fuse is out.", sentence(p.supplyLead())))
 }

@@ -2,16 +2,20 @@ package yard
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 
 	"runproof/drawing"
 	"runproof/drill"
+	"runproof/measure"
+	"runproof/parts"
 )
 
 func (p *page) runMove() {
 	p.part("11  Move the drill once, slowly", 50)
 	p.warn(cautionMoving)
 	p.step("Raise and lower; fold and unfold; turn fully to the left and to the right. Somebody watches every hinge, hose and leg: nothing pulls tight, nothing is pinched.")
+	p.step("Lowered again on hard, level ground, no opener in soil. Brake on, engine off, key out, wheels chocked.")
 }
 
 // walkGroup is runs of one head on neighbouring ports of one node, in the
@@ -41,37 +45,70 @@ func (j *job) walkOrder() []walkGroup {
 func (p *page) runWalk() {
 	p.part("12  The walk: every run shows itself", 70)
 	p.warn(cautionFan)
-	p.say("Product on all heads, counts being recorded. Pinch the runs shut one after the other in the order of the boxes, each for about 4 seconds; let go, wait about 4 seconds, take the next. Tick the box when the run is done; note the time of the first run of each line by your own clock. If you lose count, note the run and go on. Closed runs are left out.")
-	p.step("Recording started, file: ______________________________")
+	p.warn(cautionWalk)
+	p.step("Drill standing and lowered, as in part 11; the monitor says “in the ground”. Sheets and bags under all openers." + p.walkMass())
+	p.step("Engine on for the fan, at the speed for this product; metering turned by the drill's own test run, as its manual says. Product on all heads, or on the head being walked, where the drill can do that.")
+	p.step("The monitor or its recorder records, as its manual says; file: ______________________________")
+	p.say(fmt.Sprintf("Pinch one run after the other in the order below, with smooth pliers between head and sensor: about %d seconds shut, then %d seconds open. Tick it. Closed runs are left out. Keep the order, then no times are needed; if you lose it, start a new recording and begin again.", walkShutS, walkOpenS))
 	for _, g := range p.walkOrder() {
 		p.walkGroup(g)
 	}
-	p.step("Recording stopped. Fan off. At the office: runproof prove FIT WALK --marks MARKS tells which hose sits where.")
+	p.step("Recording stopped. Metering and fan off, engine off, key out.")
+	p.step("Recording and this page go to the office, or to the laptop, before anybody signs. Hoses that are to be changed over are changed, and their runs walked again: ______________________________", "There: runproof prove FIT RECORDING")
+}
+
+// How long a run is pinched and left open on the walk, s.
+const (
+	walkShutS = 4
+	walkOpenS = 4
+)
+
+// walkMass says how much comes out on the walk at the rate of work: all runs of
+// the drill flow while one after the other is pinched.
+func (p *page) walkMass() string {
+	walked := 0
+	for _, l := range p.f.Map {
+		if !p.runs[l.Run].Closed {
+			walked++
+		}
+	}
+	seconds := float64(walked * (walkShutS + walkOpenS))
+	var each []string
+	for _, q := range p.d.Products {
+		if kg := q.RateKgHa / 1e4 * p.d.WidthM() * p.d.Work.SpeedMPS * seconds; kg > 0 {
+			each = append(each, fmt.Sprintf("%s of %s", p.units.fixed(measure.Mass, kg, 0), q.ID))
+		}
+	}
+	if len(each) == 0 {
+		return ""
+	}
+	return fmt.Sprintf(" With all heads on at the rate of work, about %s come out in %.0f minutes. Dressed seed never goes back to feed.", listing(each, text), math.Ceil(seconds/60))
 }
 
 const (
 	walkCellMM = 15.2
-	walkRowMM  = 21.0
+	walkRowMM  = 19.0
 )
 
 // walkGroup draws a box for each run with its id above and its row below.
 func (p *page) walkGroup(g walkGroup) {
 	across := int(p.Width() / walkCellMM)
-	p.Space(3)
-	p.Need(8 + walkRowMM + 9)
-	p.Styled(fmt.Sprintf("Head %s, on node %s", g.head, g.node.Serial), p.Text.Bold())
+	p.Space(1.5)
+	p.Need(7 + walkRowMM)
+	s, r := p.Area(7)
+	bold := p.Text.Sized(11).Bold()
+	head := fmt.Sprintf("Head %s, on node %s", g.head, g.node.Serial)
+	s.Text(drawing.Point{X: r.X, Y: r.Y + 5}, bold.Fit(head, r.W*0.6), bold)
+	small := p.Text.Sized(9).In(drawing.Soft)
+	from := r.X + min(r.W*0.6, bold.WidthMM(head)) + 6
+	s.Text(drawing.Point{X: from, Y: r.Y + 5}, "notes", small)
+	s.Line(drawing.Point{X: from + 10, Y: r.Y + 5.5}, drawing.Point{X: r.Right(), Y: r.Y + 5.5}, drawing.Hair)
 	for i := 0; i < len(g.runs); i += across {
 		s, r := p.Area(walkRowMM)
 		for k, run := range g.runs[i:min(len(g.runs), i+across)] {
 			walkCell(s, drawing.Rect{X: r.X + float64(k)*walkCellMM, Y: r.Y, W: walkCellMM, H: walkRowMM}, run)
 		}
 	}
-	s, r := p.Area(9)
-	small := p.Text.Sized(9).In(drawing.Soft)
-	s.Text(drawing.Point{X: r.X, Y: r.Y + 5.5}, "time of the first", small)
-	s.Line(drawing.Point{X: r.X + 25, Y: r.Y + 6}, drawing.Point{X: r.X + 60, Y: r.Y + 6}, drawing.Hair)
-	s.Text(drawing.Point{X: r.X + 64, Y: r.Y + 5.5}, "notes", small)
-	s.Line(drawing.Point{X: r.X + 74, Y: r.Y + 6}, drawing.Point{X: r.Right(), Y: r.Y + 6}, drawing.Hair)
 }
 
 func walkCell(s *drawing.Sheet, r drawing.Rect, run drill.Run) {
@@ -91,26 +128,44 @@ func walkCell(s *drawing.Sheet, r drawing.Rect, run drill.Run) {
 	s.Text(drawing.Point{X: mid, Y: r.Y + 5.5 + walkBoxMM + 4}, fmt.Sprintf("row %d", run.Row), small)
 }
 
-const walkBoxMM = 9.0
+const walkBoxMM = 8.5
 
 func (p *page) runNotes() {
 	p.part("13  What was done differently", 60)
-	p.say("Runs on other ports, other places of boxes, other lengths, parts that were changed: what is written here goes into the next revision of the fit. Any run can be moved to a free port and assigned anew without losing its history.")
-	p.blanks(8)
+	spare := "All ports are in use: a run that must move changes places with another, or a node more is fitted."
+	if p.f.FreePorts() > 0 {
+		spare = "Any run can be moved to a free port and assigned anew without losing its history."
+	}
+	p.say("Runs on other ports, other places, other lengths, parts that were changed: what is written here goes into the next revision of the fit. " + spare)
+	p.blanks(3)
 }
 
 func (p *page) runSign() {
-	p.part("14  Sign-off", 90)
-	p.step("Tools, off-cuts and spilt product are picked up. Spare caps, plugs and one fuse stay with the machine.")
-	p.step("Locks and stands are off and stowed, guards are on.")
-	p.step("These sheets go into the job's folder.")
+	p.part("14  Sign-off", 75)
+	p.step("Every run is proved as planned, or stands in part 13.")
+	p.step("Tools, off-cuts and spilt product are picked up." + p.sparesLeft())
+	p.step("Locks, stands and chocks are stowed, guards are on. These sheets go into the job's folder.")
 	p.warn(cautionRoad)
 	for _, who := range []string{"fitted by", "taken over by"} {
-		s, r := p.Area(14)
+		s, r := p.Area(10)
 		st := p.Text
-		s.Text(drawing.Point{X: r.X, Y: r.Y + 10}, who, st)
-		s.Line(drawing.Point{X: r.X + 30, Y: r.Y + 10.5}, drawing.Point{X: r.X + 120, Y: r.Y + 10.5}, drawing.Thin)
-		s.Text(drawing.Point{X: r.X + 124, Y: r.Y + 10}, "date", st)
-		s.Line(drawing.Point{X: r.X + 134, Y: r.Y + 10.5}, drawing.Point{X: r.Right(), Y: r.Y + 10.5}, drawing.Thin)
+		s.Text(drawing.Point{X: r.X, Y: r.Y + 8}, who, st)
+		s.Line(drawing.Point{X: r.X + 30, Y: r.Y + 8.5}, drawing.Point{X: r.X + 120, Y: r.Y + 8.5}, drawing.Thin)
+		s.Text(drawing.Point{X: r.X + 124, Y: r.Y + 8}, "date", st)
+		s.Line(drawing.Point{X: r.X + 134, Y: r.Y + 8.5}, drawing.Point{X: r.Right(), Y: r.Y + 8.5}, drawing.Thin)
 	}
+}
+
+// sparesLeft lists the small spares that stay with the machine.
+func (p *page) sparesLeft() string {
+	var left []string
+	for _, l := range p.f.Kit.Lines {
+		if l.Spare > 0 && (l.Kind == parts.Cap || l.Kind == parts.Plug || l.Kind == parts.Fuse) {
+			left = append(left, one(l.Spare, l.Kind.String()))
+		}
+	}
+	if len(left) == 0 {
+		return ""
+	}
+	return " Spares for the machine: " + listing(left, text) + "."
 }

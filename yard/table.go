@@ -30,8 +30,12 @@ type column struct {
 type tickTable struct {
 	columns []column
 	rows    [][]string // texts of the columns of text, in their order
+	box     float64    // side of its boxes to tick [mm]; 0 = as the paper's
 	again   string     // what stands over the header on later pages
 }
+
+// denseBoxMM is the side of a box in a long table that is ticked at the bench.
+const denseBoxMM = 4.0
 
 const cellPadMM = 1.3 // as the tables of drawing, which deal out the widths
 
@@ -45,7 +49,11 @@ type grid struct {
 }
 
 func (p *page) grid(t tickTable) grid {
-	g := grid{tickTable: t, look: p.look, st: p.Text, head: p.Text.Sized(p.Text.SizePT - 2).Bold()}
+	k := p.look
+	if t.box > 0 {
+		k.box = t.box
+	}
+	g := grid{tickTable: t, look: k, st: p.Text, head: p.Text.Sized(p.Text.SizePT - 2).Bold()}
 	g.widths = g.share(p.Width())
 	return g
 }
@@ -104,7 +112,7 @@ func (g grid) share(w float64) []float64 {
 		t.Columns = append(t.Columns, drawing.Column{Bold: c.bold})
 		switch {
 		case c.kind == tick:
-			t.Columns[i].WidthMM = max(least, g.box+2*cellPadMM)
+			t.Columns[i].WidthMM = max(least, g.look.box+2*cellPadMM)
 		case c.kind == blank:
 			t.Columns[i].WidthMM = least
 		case c.wrap:
@@ -186,17 +194,25 @@ func (g grid) lines(i int, text string) []string {
 func (g grid) least() float64 {
 	for _, c := range g.columns {
 		if c.kind != words {
-			return g.box + 2.2
+			return g.look.box + max(1.4, 0.3*g.look.box)
 		}
 	}
-	return g.st.LineMM() + 2
+	return g.st.LineMM() + g.padMM()
+}
+
+// padMM is what a row is higher than its text.
+func (g grid) padMM() float64 {
+	if g.tickTable.box > 0 {
+		return 0.9
+	}
+	return 2
 }
 
 func (g grid) rowMM(row []string) float64 {
 	h, k := g.least(), 0
 	for i, c := range g.columns {
 		if c.kind == words {
-			h = max(h, float64(len(g.lines(i, row[k])))*g.st.LineMM()+2)
+			h = max(h, float64(len(g.lines(i, row[k])))*g.st.LineMM()+g.padMM())
 			k++
 		}
 	}
@@ -208,7 +224,7 @@ func (g grid) drawRow(s *drawing.Sheet, r drawing.Rect, row []string) {
 	for i, c := range g.columns {
 		switch c.kind {
 		case tick:
-			box(s, x+cellPadMM, r.Y+least/2, g.box)
+			box(s, x+cellPadMM, r.Y+least/2, g.look.box)
 		case blank:
 			y := r.Y + least - 1.4
 			s.Line(drawing.Point{X: x + cellPadMM, Y: y}, drawing.Point{X: x + g.widths[i] - cellPadMM, Y: y}, drawing.Hair)
@@ -224,7 +240,7 @@ func (g grid) drawRow(s *drawing.Sheet, r drawing.Rect, row []string) {
 // drawWords writes a cell: one line stands beside its box, more begin at the top.
 func (g grid) drawWords(s *drawing.Sheet, r drawing.Rect, c column, lines []string) {
 	st, high := g.style(c), float64(len(lines))*g.st.LineMM()
-	at := drawing.Point{X: r.X, Y: r.Y + max(1, (r.H-high)/2)}
+	at := drawing.Point{X: r.X, Y: r.Y + max(g.padMM()/2, (r.H-high)/2)}
 	if !c.wrap {
 		st = st.Shrink(lines[0], r.W, 4)
 	}

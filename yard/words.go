@@ -22,6 +22,14 @@ func (u units) length(m float64) string {
 
 func (u units) short(m float64) string { return u.Format(measure.ShortLength, m) }
 
+// about writes a length that nobody measures finely: whole centimetres or inches.
+func (u units) about(m float64) string {
+	if u.System == measure.US {
+		return fmt.Sprintf("%.0f\u00a0in", measure.Inch.Value(m))
+	}
+	return fmt.Sprintf("%.0f\u00a0cm", 100*m)
+}
+
 // mm writes an inside diameter that is given in millimetres.
 func (u units) mm(v float64) string { return u.Format(measure.Bore, v/1000) }
 
