@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"time"
 
 	"runproof/flowlog"
 	"runproof/flowlog/formats"
@@ -11,9 +12,11 @@ import (
 )
 
 type logConvertCmd struct {
-	In      string `arg:"" help:"Log to read, - for standard input."`
-	Out     string `short:"o" required:"" placeholder:"FILE" help:"Log to write; the end of its name says the format."`
-	Salvage bool   `help:"When the log is damaged or wrong from some place on, write what stands before."`
+	In  string        `arg:"" help:"Log to read, - for standard input."`
+	Out string        `short:"o" required:"" placeholder:"FILE" help:"Log to write; the end of its name says the format."`
+	For time.Duration `placeholder:"TIME" help:"How long to listen to can:<interface>, such as 90s or 2h; without it, until Ctrl-C."`
+
+	Salvage bool `help:"When the log is damaged or wrong from some place on, write what stands before."`
 
 	meaning
 }
@@ -22,9 +25,11 @@ func (*logConvertCmd) Help() string {
 	return "Reads a log in any format and writes it in the one that the name's end asks for: .csv, .csv.gz, .csv.zst or .parquet " +
 		"(- is CSV on standard output). Every column is kept, and a cell that was not reported stays so.\n\n" +
 		"Read are CSV and Parquet; ISO 11783-10 task data, as folder or zip (#TLG00003 behind the name chooses one time log); and any " +
-		"other text or recording through a map, which log map proposes.\n\n" +
+		"other text or recording through a map, which log map proposes. CAN recordings (text of candump) need --dbc (#can0 behind the " +
+		"name chooses one interface); can:can0 records that interface itself, on Linux.\n\n" +
 		"Examples: runproof log convert day.csv.gz -o day.parquet\n" +
-		"          runproof log convert TASKDATA.zip#TLG00003 --map map.yaml -o day.csv"
+		"          runproof log convert TASKDATA.zip#TLG00003 --map map.yaml -o day.csv\n" +
+		"          runproof log convert can:can0 --for 2h --dbc drill.dbc -o day.parquet"
 }
 
 // converted is the result document of log convert.
@@ -46,7 +51,7 @@ func (c *logConvertCmd) Run(s *Shell) error {
 	if err != nil {
 		return err
 	}
-	r, _, closeLog, err := s.OpenLog(c.In, opts...)
+	r, closeLog, err := c.open(s, opts)
 	if err != nil {
 		return err
 	}
@@ -64,6 +69,25 @@ func (c *logConvertCmd) Run(s *Shell) error {
 		s.Summary("%s of %s in %s", plural(doc.Samples, "sample"), plural(doc.Columns, "column"), c.Out)
 	}
 	return s.EmitJSON(doc)
+}
+
+// open opens a recording, or makes one of what comes over a CAN interface.
+func (c *logConvertCmd) open(s *Shell, opts []formats.Option) (r flowlog.Reader, closeLog func() error, err error) {
+	iface, live := liveCAN(c.In)
+	switch {
+	case !live && c.For != 0:
+		return nil, nil, input.Fault{What: "--for says how long to listen, but " + c.In + " is no interface", Remedy: "take out --for, or name an interface such as can:can0"}
+	case !live:
+		r, _, closeLog, err = s.OpenLog(c.In, opts...)
+		return r, closeLog, err
+	case c.DBC == "":
+		return nil, nil, noCAN(iface, "frames do not say what they hold", "CAN needs --dbc FILE, the DBC of that bus")
+	}
+	// A name that cannot be written must not come up after hours of listening.
+	if _, err := formats.Create(c.Out, io.Discard, flowlog.Schema{}); err != nil {
+		return nil, nil, err
+	}
+	return s.OpenLive(c.In, iface, c.For, opts)
 }
 
 // copy writes all of r, or with Salvage what can be read.
