@@ -2,7 +2,6 @@ package export
 
 import (
 	"cmp"
-	"math"
 	"slices"
 
 	"github.com/peterstace/simplefeatures/geom"
@@ -39,7 +38,7 @@ func sound(p Polygon) (parts []Polygon, ok bool) {
 		case r == nil:
 			continue
 		case i > 0: // a hole beside its ring, not a turn of the Earth away
-			shift := 360 * math.Round((out[0][0][0]-r[0][0])/360)
+			shift := near(r[0][0], out[0][0][0]) - r[0][0]
 			for k := range r {
 				r[k][0] += shift
 			}
@@ -62,7 +61,7 @@ func sound(p Polygon) (parts []Polygon, ok bool) {
 func swept(r Ring) []Polygon {
 	run := slices.Clone(r)
 	for i := 1; i < len(run); i++ {
-		run[i][0] = run[i-1][0] + math.Remainder(run[i][0]-run[i-1][0], 360)
+		run[i][0] = near(run[i][0], run[i-1][0])
 	}
 	if len(run) < 5 || run[0] != run[len(run)-1] || len(run)%2 == 0 {
 		return nil

@@ -12,7 +12,7 @@ func tidy(r Ring) Ring {
 	out := make(Ring, 0, len(r)+1)
 	for _, at := range r {
 		if n := len(out); n > 0 {
-			at[0] = out[n-1][0] + math.Remainder(at[0]-out[n-1][0], 360)
+			at[0] = near(at[0], out[n-1][0])
 			if at == out[n-1] {
 				continue
 			}
@@ -33,6 +33,9 @@ func tidy(r Ring) Ring {
 	}
 	return out
 }
+
+// near is a longitude as it is reached from another the short way round.
+func near(lon, from float64) float64 { return lon + 360*math.Round((from-lon)/360) }
 
 // Twice is twice the signed area of a ring in square degrees, positive where it
 // runs counter-clockwise (the shoelace formula, about the first place so that

@@ -100,7 +100,7 @@ func start(r Ring) Position {
 		return Position{wrap(first[0]), first[1]}
 	}
 	last := r[len(r)-2]
-	return Position{wrap(first[0] + math.Remainder(last[0]-first[0], 360)/2), (first[1] + last[1]) / 2}
+	return Position{wrap((first[0] + near(last[0], first[0])) / 2), (first[1] + last[1]) / 2}
 }
 
 // wrap brings a longitude to -180..180.

@@ -109,6 +109,8 @@ func named(l export.Layer, f export.Feature) map[string]string {
 	for i, field := range l.Fields {
 		if s, ok := f.Cells[i].(string); ok {
 			row[field.Name] = s
+		} else if yes, ok := f.Cells[i].(bool); ok {
+			row[field.Name] = map[bool]string{true: "1", false: "0"}[yes] // xsd:boolean, and what GDAL takes for a number
 		} else if b, ok := export.Number(nil, f.Cells[i], field); ok {
 			row[field.Name] = string(b)
 		}

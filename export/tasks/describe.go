@@ -64,13 +64,17 @@ func nameOr(name, otherwise string) string {
 }
 
 // structureLabel changes when anything that is described changes, so that a
-// terminal does not mix up two states of one drill.
+// terminal does not mix up two states of one drill. No byte of it is FF (schema
+// V4.3: FF stands for unused).
 func structureLabel(body []*element) string {
 	var b bytes.Buffer
 	for _, e := range body {
 		e.write(&b, 0)
 	}
 	sum := sha256.Sum256(b.Bytes())
+	for i, b := range sum {
+		sum[i] = min(b, 0xfe)
+	}
 	return fmt.Sprintf("%X", sum[:7])
 }
 
