@@ -2,6 +2,7 @@ package measure
 
 import (
 	"math"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -221,6 +222,25 @@ func TestFormatThenParse(t *testing.T) {
 			}
 		}
 	})
+}
+
+// The greatest numbers there are have an end too: v over a step of hundredths
+// is past what a float holds.
+func TestFormatGreatest(t *testing.T) {
+	for _, v := range []float64{1e300, 1e306, 1e308, -1e308, math.MaxFloat64, -math.MaxFloat64} {
+		for q, units := range allUnits() {
+			for _, u := range units {
+				s := strings.Replace(u.Number(v), "∞", "Inf", 1)
+				back, err := strconv.ParseFloat(s, 64)
+				if want := u.Value(v); err != nil || back != want && math.Abs(back/want-1) > unnoticed {
+					t.Errorf("%v, %s: %g is written %.20s", q, u.Symbol(), want, s)
+				}
+			}
+		}
+		if got := Round(v, 6); got != v {
+			t.Errorf("%g rounded to 6 decimals is %g", v, got)
+		}
+	}
 }
 
 func FuzzParse(f *testing.F) {

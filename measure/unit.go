@@ -59,15 +59,18 @@ const (
 )
 
 // decimalsFor raises the usual decimals until rounding changes v by no more
-// than two percent.
+// than two percent. Half a step of d decimals is within that of all v from
+// halfStep/unnoticed steps on, so that large values, which no step divides
+// evenly, keep the usual ones and the search is short.
 func decimalsFor(v float64, usual int) int {
+	const halfStep = 0.5
 	v = math.Abs(v)
 	if v < leastShown {
 		return usual
 	}
 	for d := usual; ; d++ {
 		step := math.Pow10(-d)
-		if math.Abs(math.Round(v/step)*step-v) <= unnoticed*v {
+		if halfStep*step <= unnoticed*v || math.Abs(math.Round(v/step)*step-v) <= unnoticed*v {
 			return d
 		}
 	}
