@@ -60,6 +60,7 @@ func (c *demoCmd) Run(s *Shell) error {
 		{"repair, walk again, prove", d.secondWalk},
 		{"tune the alarms from a baseline", d.tune},
 		{"review a field day", d.review},
+		{"the day as others record it", d.recorders},
 		{"print the dossier", d.dossier},
 		{"draw the pictures", d.pictures},
 	}
@@ -374,6 +375,7 @@ func (d *demoRun) close() error {
 		{"harness.svg side.svg", "the harness along the frame; gateway, antenna and switch from the side"},
 		{"alarms.svg", "missed metres against false alarms"},
 		{"runs-by-time.svg skips.svg", "the day as a picture, and where ground went short"},
+		{"recorders/", "the same day as frames of a bus and positions of a receiver, and how they came together"},
 		{"*.json scenarios/ day/", "every document and recording, with truth.json beside the recordings"},
 	} {
 		fmt.Fprintf(d.s.Out, "  %-28s %s\n", l[0], l[1])

@@ -157,6 +157,9 @@ var meanings = []struct {
 	{regexp.MustCompile(`(?i)^(work|working|workstate|work *state|arbeit|arbeitsstellung|in *work|implement)\b`), "work"},
 }
 
+// section is the name of a section's state.
+var section = regexp.MustCompile(`(?i)(?:^|[ ._-])(?:section|sektion|teilbreite|tronçon)[ ._-]*([\pL\pN_]+)$`)
+
 var unitInName = []struct {
 	text string
 	unit Unit
@@ -174,8 +177,12 @@ func unitNamed(text string) Unit {
 
 // known says what a column means by its name and its values.
 func known(name string, values []float64) (Column, bool) {
+	if m := section.FindStringSubmatch(name); m != nil {
+		return Column{From: name, To: "sec:" + m[1]}, true
+	}
+	own := name[strings.LastIndexByte(name, '.')+1:] // signal of a message
 	for _, m := range meanings {
-		if !m.name.MatchString(name) {
+		if !m.name.MatchString(name) && !m.name.MatchString(own) {
 			continue
 		}
 		c := Column{From: name, To: m.to}
@@ -191,7 +198,8 @@ func known(name string, values []float64) (Column, bool) {
 				c.Unit = DegreesMinutes
 			}
 		case "work":
-			if lo < 0 || hi > 1 {
+			// 2 and 3 are error and not known on a bus: they are no states as they are.
+			if lo < 0 || hi > 3 {
 				c.On = []string{"1"}
 			}
 		}
@@ -212,6 +220,9 @@ func span(values []float64) (lo, hi float64) {
 
 // numbered is a name that ends in a number: a run, a row, a channel.
 var numbered = regexp.MustCompile(`^(.*?)0*([1-9][0-9]*)(@[0-9A-F]{2})?$`)
+
+// serial is what looks like a serial number in the name of a family.
+var serial = regexp.MustCompile(`[0-9]{3,}`)
 
 // family is columns with one name and a number each.
 type family struct {
@@ -242,22 +253,28 @@ func (p *Proposal) ports(l *flowlog.Log, columns []int, some bool) {
 	}
 	node, told := 0, 0.0
 	var every []float64
+	used := map[string]bool{}
 	for _, f := range fs {
 		if len(f.members) < 2 {
 			continue
 		}
 		node++
+		name := fmt.Sprintf("N%d", node)
+		if s := serial.FindString(f.name); s != "" && !used[s] {
+			name = s
+		}
+		used[name] = true
 		run, wraps := f.running(l)
 		for k, i := range f.members {
 			told += reported(l.Values[i])
-			c := Column{From: l.Columns[i].Name, To: fit.PortRef{Node: fmt.Sprintf("N%d", node), Port: f.numbers[k]}.String()}
+			c := Column{From: l.Columns[i].Name, To: fit.PortRef{Node: name, Port: f.numbers[k]}.String()}
 			if run {
 				c.Counts, c.WrapsAt = Running, wraps
 			}
 			p.Columns = append(p.Columns, c)
 			every = append(every, apart(l, i))
 		}
-		p.Notes = append(p.Notes, f.note(node, run, wraps))
+		p.Notes = append(p.Notes, f.note(name, run, wraps))
 	}
 	if node == 0 && !some {
 		p.Notes = append(p.Notes, "no columns of counts were found: name the ports under columns, as node:port")
@@ -265,8 +282,11 @@ func (p *Proposal) ports(l *flowlog.Log, columns []int, some bool) {
 	p.rows(told/max(1, float64(len(every))), every)
 }
 
-func (f *family) note(node int, run bool, wraps float64) string {
-	s := fmt.Sprintf("N%d stands for the node of %q: write its serial number; port numbers are those of the names", node, strings.TrimSpace(f.name))
+func (f *family) note(node string, run bool, wraps float64) string {
+	s := fmt.Sprintf("%s stands for the node of %q: write its serial number; port numbers are those of the names", node, strings.TrimSpace(f.name))
+	if node[0] != 'N' {
+		s = fmt.Sprintf("%s is taken for the serial number of the node of %q", node, strings.TrimSpace(f.name))
+	}
 	switch {
 	case run && wraps > 0:
 		s += fmt.Sprintf("; its counts run on and seem to wrap at %.0f", wraps)
