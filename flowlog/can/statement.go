@@ -98,10 +98,14 @@ func (c *cutter) skipTo(end byte) (open bool) {
 }
 
 // escapes says whether the backslash at hand makes the quote behind it a letter.
-// One at the very end of a text, as in "C:\";, does not.
+// One at the very end of a text, as in "C:\"; and a line end, does not.
 func (c *cutter) escapes() bool {
-	rest := c.text[c.at+1:]
-	return strings.HasPrefix(rest, `"`) && !strings.HasPrefix(rest, `";`)
+	rest, ok := strings.CutPrefix(c.text[c.at+1:], `"`)
+	if !ok {
+		return false
+	}
+	behind, ends := strings.CutPrefix(rest, ";")
+	return !ends || strings.TrimLeft(behind, " \t\r") != "" && strings.TrimLeft(behind, " \t\r")[0] != '\n'
 }
 
 func isNameByte(b byte) bool {
