@@ -43,6 +43,10 @@ func TestHatchCoversTheArea(t *testing.T) {
 			t.Errorf("%s: hatch stands for %v mm2, want %v +- %v", c.name, got, c.area, c.tol)
 		}
 	}
+	far := []Point{{1e300, 1e300}, {2e300, 1e300}, {1e300, 2e300}}
+	if HatchLines([][]Point{far}, 45, 1) != nil || HatchLines([][]Point{{{0, 0}, {1, math.Inf(1)}, {1, 1}}}, 0, 1) != nil {
+		t.Error("an area past all sheets is hatched")
+	}
 	if HatchLines([][]Point{outer}, 0, 0) != nil || HatchLines([][]Point{outer}, 0, math.NaN()) != nil {
 		t.Error("a distance that is not positive drew lines")
 	}

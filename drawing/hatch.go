@@ -53,15 +53,22 @@ func (s *Sheet) Hatch(rings [][]Point, h Hatch, spacingMM float64, p Pen) {
 	}
 }
 
+// mostLines is past any sheet; counting up by one still tells lines apart there.
+const mostLines = 1e6
+
 // HatchLines returns the parts, inside the area, of parallel lines at an angle
 // [deg, clockwise from the x axis] and a distance [mm] of each other. Rings
-// are filled even-odd. It returns nil for a distance that is not positive.
+// are filled even-odd. It returns nil for a distance that is not positive, and
+// for an area so far off or so large that its lines cannot be told apart.
 func HatchLines(rings [][]Point, deg, spacingMM float64) [][]Point {
 	if !(spacingMM > 0) {
 		return nil
 	}
 	sin, cos := math.Sincos(deg * math.Pi / 180)
 	turned, lo, hi := turnRings(rings, sin, cos)
+	if most := math.Max(math.Abs(lo), math.Abs(hi)) / spacingMM; !(most < mostLines) {
+		return nil
+	}
 	var lines [][]Point
 	// Lines run at half steps, so that they rarely meet a corner or an edge that lies on the raster.
 	for k := math.Floor(lo / spacingMM); ; k++ {
