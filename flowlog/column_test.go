@@ -64,7 +64,7 @@ func TestReadHeadFindsAllFaultsAtOnce(t *testing.T) {
 	_, _, err := flowlog.ReadHead([]string{"when", "1:1", "", "1:1"}, func(i int) input.Place { return input.Place{File: "x", Line: 1, Col: i + 1} })
 	want := "x:1:3: column 3 has no name; name it, or take it out\n" +
 		`x:1:4: columns 2 and 4 are both called "1:1"; give each column a name of its own` + "\n" +
-		"x:1:1: no column is called time; give the column of times, RFC 3339 or decimal seconds, that name"
+		"x:1:1: no column is called time; give the column of times, RFC 3339 or decimal seconds, that name; or read the file through a map, which runproof log map proposes"
 	if err == nil || err.Error() != want {
 		t.Errorf("%v\nwant %s", err, want)
 	}

@@ -53,5 +53,5 @@ func timeRemedy(names []string) string {
 	if best >= 0 {
 		return fmt.Sprintf("rename column %d, %q, if that is it", best+1, names[best])
 	}
-	return "give the column of times, RFC 3339 or decimal seconds, that name"
+	return "give the column of times, RFC 3339 or decimal seconds, that name; or read the file through a map, which runproof log map proposes"
 }

@@ -43,7 +43,7 @@ func (r *Reader) readHead(keep func(flowlog.Column) bool) error {
 		r.names[i] = string(c)
 	}
 	if len(r.names) == 1 && strings.ContainsAny(r.names[0], ";\t") {
-		return r.headFault(0, "the columns are not separated by commas", "save the log as comma-separated text with a decimal point")
+		return r.headFault(0, "the columns are not separated by commas", "read it through a map, which runproof log map proposes; or save the log as comma-separated text with a decimal point")
 	}
 	timeAt, columns, err := flowlog.ReadHead(r.names, func(i int) input.Place {
 		return input.Place{File: r.file, Line: r.lines.line, Col: at[i] + 1}
