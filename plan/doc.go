@@ -10,6 +10,7 @@
 //	workstate  where the work-state switch goes, and which way round it is
 //	airflow    whether the air carries what the meters give it
 //	parts      what to pick for it
+//	practice   what the trade asks of it all
 //
 // It has no rules of its own.
 package plan

@@ -10,6 +10,7 @@ import (
 	"runproof/harness"
 	"runproof/parts"
 	"runproof/power"
+	"runproof/practice"
 	"runproof/radio"
 	"runproof/workstate"
 )
@@ -47,6 +48,7 @@ func Make(d *drill.Drill, cat parts.Catalogue, o Options, made fit.Provenance) (
 	f.Air, rs = airflow.Plan(d)
 	p.say(rs)
 	p.list()
+	p.say(practice.Judge(f))
 	return Outcome{f, a}, nil
 }
 

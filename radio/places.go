@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"runproof/drill"
+	"runproof/fit"
 )
 
 // place is a way to put up gateway and antenna.
@@ -35,6 +36,19 @@ func placesFor(d *drill.Drill) []place {
 		return behind(d, p)
 	}
 	return between(d, p)
+}
+
+// OffM is how far the gateway or the antenna of an option, whichever is farther,
+// is from the nearest of the places that go with the drill's cart where it is,
+// m, and the name of that place.
+func OffM(d *drill.Drill, o fit.RadioOption) (offM float64, nearest string) {
+	offM = math.Inf(1)
+	for _, p := range placesFor(d) {
+		if m := math.Max(drill.DistanceM(p.gateway, o.Gateway), drill.DistanceM(p.antenna, o.Antenna)); m < offM {
+			offM, nearest = m, p.name
+		}
+	}
+	return offM, nearest
 }
 
 // between: the cart's tanks stand between drill and cab.
