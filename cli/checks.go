@@ -55,6 +55,6 @@ func differenceText(u measure.System, r check.Result) string {
 }
 
 func countsText(w io.Writer, rs check.Results) {
-	fmt.Fprintf(w, "%d rules kept, %d tight, %d broken, %d not judged for want of a figure\n",
+	fmt.Fprintf(w, "%d rules kept, %d tight, %d broken, %d not judged: for want of a figure, or of a look at the machine\n",
 		rs.Count(check.Kept), rs.Count(check.Tight), rs.Count(check.Broken), rs.Count(check.Unknown))
 }

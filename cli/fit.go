@@ -1,12 +1,16 @@
 package cli
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
+	"runproof/check"
 	"runproof/drill"
 	"runproof/fit"
 	"runproof/input"
+	"runproof/plan"
+	"runproof/practice"
 )
 
 type fitCmd struct {
@@ -58,12 +62,16 @@ func (c *fitDiffCmd) Run(s *Shell) error {
 }
 
 type fitShowCmd struct {
-	Fit string `arg:"" help:"Fit document."`
+	Fit    string `arg:"" help:"Fit document."`
+	Checks bool   `help:"List what every rule says of the fit instead. With --json the list is the result document."`
 }
 
 func (*fitShowCmd) Help() string {
-	return "Lists what made the fit, and node by node which port listens to which run.\n\n" +
-		"Example: runproof fit show fit.json"
+	return "Lists what made the fit, and node by node which port listens to which run. " +
+		"With --checks the rules on serials, ports, tubes, sensors, caps and places are judged by the document as it stands, also where a run was moved in it or a person has edited it; " +
+		"all others say what they said when it was planned. Exit status 1 when one is broken.\n\n" +
+		"Example: runproof fit show fit.json\n" +
+		"Example: runproof fit show fit.json --checks"
 }
 
 func (c *fitShowCmd) Run(s *Shell) error {
@@ -71,10 +79,24 @@ func (c *fitShowCmd) Run(s *Shell) error {
 	if err != nil {
 		return err
 	}
+	if c.Checks {
+		return c.checks(s, f)
+	}
 	if s.JSON {
 		return s.EmitJSON(f)
 	}
 	return f.WriteList(s.Out)
+}
+
+func (c *fitShowCmd) checks(s *Shell, f *fit.Fit) error {
+	f.Checks = practice.Renewed(f)
+	if f.Checks.Worst() == check.Broken {
+		s.Attention()
+	}
+	var b strings.Builder
+	checksTable(&b, f.Checks, f.Drill.Display)
+	s.Summary("%s", strings.Trim(b.String(), "\n"))
+	return s.EmitJSON(plan.ChecksOf(f))
 }
 
 type fitMoveCmd struct {
@@ -86,7 +108,8 @@ type fitMoveCmd struct {
 }
 
 func (*fitMoveCmd) Help() string {
-	return "Moves a run to a spare port, as one does where a port has failed. The run keeps its name, and with it its history; the revision before is named in the new one.\n\n" +
+	return "Moves a run to a spare port, as one does where a port has failed. The run keeps its name, and with it its history; the revision before is named in the new one. " +
+		"The rules are asked again: exit status 1 where the move breaks one, such as a tube that does not reach.\n\n" +
 		"Example: runproof fit move fit.json C-7 4103:12 --why \"port 7 counts nothing\" -o fit-2.json"
 }
 
@@ -104,14 +127,36 @@ func (c *fitMoveCmd) Run(s *Shell) error {
 	if err != nil {
 		return inFile(err, c.Fit)
 	}
+	next.Checks = practice.Renewed(next)
 	if err := s.WriteFile(c.Out, next.Write); err != nil {
 		return err
+	}
+	worse := worseThan(f.Checks, next.Checks)
+	if worse.Count(check.Broken) > 0 {
+		s.Attention()
 	}
 	if c.Out != "-" {
 		for _, ch := range fit.Diff(f, next) {
 			s.Summary("%s", ch.Words)
 		}
+		for _, r := range worse {
+			s.Summary("%s: %s", r.Verdict(), r.Text(f.Drill.Display))
+		}
 		s.Summary("revision %d in %s", next.Revision, c.Out)
 	}
 	return s.EmitJSON(next)
+}
+
+// worseThan are the results that are broken or tight and say so for the first
+// time.
+func worseThan(before, after check.Results) check.Results {
+	var worse check.Results
+	for _, v := range []check.Verdict{check.Broken, check.Tight} {
+		for _, r := range after.With(v) {
+			if !slices.ContainsFunc(before.With(v), func(b check.Result) bool { return b.String() == r.String() }) {
+				worse = append(worse, r)
+			}
+		}
+	}
+	return worse
 }

@@ -8,6 +8,7 @@ import (
 	"runproof/fit"
 	"runproof/flowlog"
 	"runproof/flowlog/formats"
+	"runproof/practice"
 	"runproof/walk"
 )
 
@@ -99,6 +100,12 @@ func (c *proveCmd) write(s *Shell, f *fit.Fit, proof *walk.Proof) error {
 		next, err := f.WithMap(links, made)
 		if err != nil {
 			return err
+		}
+		next.Checks = practice.Renewed(next)
+		if c.Out != "-" {
+			for _, r := range worseThan(f.Checks, next.Checks) {
+				s.Summary("the map as found, %s: %s", r.Verdict(), r.Text(f.Drill.Display))
+			}
 		}
 		if err := s.WriteFile(c.Write, next.Write); err != nil {
 			return err
