@@ -179,7 +179,7 @@ func TestLogFaults(t *testing.T) {
 		want string
 	}{
 		{"no such file", []string{"log", "info", "missing.csv"}, "missing.csv: no such file or directory; check the file's name"},
-		{"a folder", []string{"log", "info", t.TempDir()}, "is a directory"},
+		{"a folder", []string{"log", "info", t.TempDir()}, "there is no log in it; name the log itself"},
 		{"bad cell", []string{"log", "info", keep(t, "bad.csv", "time,1:1\n0,x\n")}, `bad.csv:2:3: column 2 (1:1): "x" is no number`},
 		{"no format", []string{"log", "convert", good, "-o", filepath.Join(t.TempDir(), "out.txt")}, "end it in .csv, .csv.gz, .csv.zst or .parquet"},
 		{"no folder", []string{"log", "convert", good, "-o", filepath.Join(t.TempDir(), "no", "out.csv")}, "cannot be written"},
