@@ -31,8 +31,8 @@ func slowBits(s *Signal, data []byte) uint64 {
 }
 
 // drawSignal draws one that lies within a frame of 64 bytes.
-func drawSignal(t *rapid.T) *Signal {
-	s := &Signal{Bits: rapid.IntRange(1, 64).Draw(t, "bits"), Motorola: rapid.Bool().Draw(t, "motorola")}
+func drawSignal(t *rapid.T, motorola bool) *Signal {
+	s := &Signal{Bits: rapid.IntRange(1, 64).Draw(t, "bits"), Motorola: motorola}
 	first := rapid.IntRange(0, 8*maxData-s.Bits).Draw(t, "first bit") // counted along the signal's own order
 	s.Start = first
 	if s.Motorola {
@@ -43,7 +43,7 @@ func drawSignal(t *rapid.T) *Signal {
 
 func TestBitsLikeTheSlowTwin(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		s := drawSignal(t)
+		s := drawSignal(t, rapid.Bool().Draw(t, "motorola"))
 		var f frame
 		copy(f.data[:], rapid.SliceOfN(rapid.Byte(), len(f.data), len(f.data)).Draw(t, "data"))
 		at := fieldOf(s)
@@ -67,8 +67,7 @@ func TestBitsLikeTheSlowTwin(t *testing.T) {
 // Motorola bits of a frame turned around are Intel bits.
 func TestMotorolaIsIntelBackwards(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		s := drawSignal(t)
-		s.Motorola = false
+		s := drawSignal(t, false)
 		var f, turned frame
 		copy(f.data[:maxData], rapid.SliceOfN(rapid.Byte(), maxData, maxData).Draw(t, "data"))
 		for i := range maxData {
