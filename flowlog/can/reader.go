@@ -206,9 +206,10 @@ func (r *Reader) sourceOf(f *frame) *source {
 	case f.fd != src.fd:
 		src.odd++
 	case f.n < src.longest() && f.n < src.message.Size && !src.whole.fits(f):
-		src.shorter++
 		if r.lines.open {
 			r.cut = true
+		} else {
+			src.shorter++
 		}
 	default:
 		return src
