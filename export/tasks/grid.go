@@ -114,4 +114,5 @@ func (g *grid) element(name string) *element {
 		num("E", g.cols).num("F", g.rows).with("G", name).num("H", len(g.codes)).num("I", 1)
 }
 
-func decimal(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+// decimal has the nine digits that the schema allows.
+func decimal(v float64) string { return strconv.FormatFloat(v, 'f', 9, 64) }
