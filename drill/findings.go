@@ -117,12 +117,23 @@ func checkSectionsOverlap(d *Drill) check.Result {
 	}
 }
 
-// checkFramePieces counts the pieces of the frame that no link joins.
+// checkFramePieces judges that a harness can reach every part of the frame, and
+// names the pieces that no link joins. Nobody else asks: where there are several
+// no harness is laid.
 func checkFramePieces(d *Drill) check.Result {
-	return check.Result{
-		Rule: "pieces of the frame", Value: float64(max(1, len(framePieces(d.Frame)))), Bound: check.AtMost, Limit: 1,
+	pieces := d.FrameOrDefault().Pieces()
+	r := check.Result{
+		Rule: "frame in one piece", Value: float64(max(1, len(pieces))), Bound: check.AtMost, Limit: 1,
 		Source: "a harness cannot cross a gap", Advice: "join the pieces with links",
 	}
+	if len(pieces) > 1 {
+		named := make([]string, len(pieces))
+		for i, p := range pieces {
+			named[i] = strings.Join(p, " ")
+		}
+		r.Of = strings.Join(named, " | ")
+	}
+	return r
 }
 
 // framePieces groups the points of the frame that links join.

@@ -92,8 +92,8 @@ func TestCheck(t *testing.T) {
 		{"run in two sections", "runs in several sections", func(d *Drill) {
 			d.Sections = []Section{{ID: "S1", Heads: []HeadID{"A"}}, {ID: "S2", Runs: []RunID{"A-3"}}}
 		}, check.Broken},
-		{"frame in two pieces", "pieces of the frame", func(d *Drill) { d.Frame.Points = []FramePoint{{ID: "P"}, {ID: "Q"}} }, check.Broken},
-		{"frame joined", "pieces of the frame", func(d *Drill) {
+		{"frame in two pieces", "frame in one piece", func(d *Drill) { d.Frame.Points = []FramePoint{{ID: "P"}, {ID: "Q"}} }, check.Broken},
+		{"frame joined", "frame in one piece", func(d *Drill) {
 			d.Frame = Frame{[]FramePoint{{ID: "P"}, {ID: "Q"}, {ID: "R"}}, []FrameLink{{From: "Q", To: "P"}, {From: "R", To: "Q"}}}
 		}, check.Kept},
 	} {

@@ -3,7 +3,6 @@ package harness
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"runproof/check"
 	"runproof/drill"
@@ -18,26 +17,9 @@ const (
 	offMostM    = 3.0
 	foldSlackM  = 0.3 // slack over one fold
 	jointsTight = 3   // joints within one leg
-	jointsMost  = 16
+	jointsMost  = parts.MostJoints
 	coilTight   = 0.3 // surplus to coil, as part of all that is laid
 )
-
-// frameWhole judges that a harness can reach every part of the frame.
-func frameWhole(f drill.Frame) check.Result {
-	r := check.Result{
-		Rule: "frame in one piece", Value: 1, Limit: 1,
-		Source: "a harness cannot cross a gap", Advice: "join the pieces with links",
-	}
-	pieces := f.Pieces()
-	if len(pieces) > 1 {
-		named := make([]string, len(pieces))
-		for i, p := range pieces {
-			named[i] = strings.Join(p, " ")
-		}
-		r.Value, r.Of = float64(len(pieces)), strings.Join(named, " | ")
-	}
-	return r
-}
 
 // Judge is what the rules of this room say of a planned harness; after Resize
 // it is asked again. Of many things that are in order the one with the least
@@ -57,7 +39,7 @@ func Judge(h fit.Harness, cat parts.Catalogue, opt Options) check.Results {
 			drops = append(drops, dropAsLaid(leg, opt.StubMaxM))
 		}
 	}
-	rs := check.Results{frameWhole(h.Frame)}
+	var rs check.Results
 	for _, all := range []check.Results{off, cover, joints, hingeSlack(h), drops} {
 		rs = append(rs, telling(all)...)
 	}

@@ -44,13 +44,26 @@ func NewStock(cat parts.Catalogue) Stock {
 // way about; of equals that with the longest pieces. Lengths count in whole
 // millimetres, the need rounded up. No pieces where no cross-section is large
 // enough.
+//
+// A cover that the rule on joints within a leg refuses is no cover: the best is
+// sought among those of at most parts.MostJoints joints, of a thicker stock
+// where the thinner has none such. Where no stock has, it is the cover with the
+// fewest pieces of the thinnest, for a person to judge.
 func (s Stock) Cover(needM, areaMM2 float64, rule CoverRule) Cover {
+	var first Cover
 	for _, r := range s.reels {
-		if r.areaMM2 >= areaMM2 {
-			return r.cover(needM, rule)
+		if r.areaMM2 < areaMM2 {
+			continue
+		}
+		c := r.cover(needM, rule)
+		if len(c.Pieces) > 0 && c.Joints() <= parts.MostJoints {
+			return c
+		}
+		if len(first.Pieces) == 0 {
+			first = c
 		}
 	}
-	return Cover{}
+	return first
 }
 
 // Areas are the cross-sections in stock, mm2, least first.
@@ -114,7 +127,9 @@ func (r *reel) reckon(t int) {
 }
 
 // cover finds the length first, then the pieces. No best cover is longer than
-// the need and one longest piece.
+// the need and one longest piece: another could leave out a piece, and has
+// fewer joints then. With least surplus it is the shortest length that can be
+// had with joints in order, failing all the one with the fewest.
 func (r *reel) cover(needM float64, rule CoverRule) Cover {
 	if len(r.mm) == 0 || !(needM > 0) || math.IsInf(needM, 0) {
 		return Cover{}
@@ -130,7 +145,7 @@ func (r *reel) cover(needM float64, rule CoverRule) Cover {
 		if total < 0 || r.fewest[t] < r.fewest[total] {
 			total = t
 		}
-		if rule == LeastSurplus {
+		if rule == LeastSurplus && r.fewest[t]-1 <= parts.MostJoints {
 			break
 		}
 	}

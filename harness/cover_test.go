@@ -2,6 +2,7 @@ package harness
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
 	"slices"
 	"testing"
@@ -91,6 +92,7 @@ func TestStockReference(t *testing.T) {
 }
 
 // Every choice of pieces tried by an independent program (testdata/wiring.json).
+// What takes too many joints is no cover: see TestJointsKept.
 func TestStockEnumerated(t *testing.T) {
 	for i, c := range load[wiring](t, "wiring.json").Enumerated {
 		var lengths []float64
@@ -98,12 +100,56 @@ func TestStockEnumerated(t *testing.T) {
 			lengths = append(lengths, float64(mm)/1000)
 		}
 		name := "enumerated " + string(rune('0'+i/10)) + string(rune('0'+i%10))
-		judgeCover(t, name, stockOf(lengths...), float64(c.NeedMM)/1000, LeastSurplus, c.LeastSurplus)
+		if c.LeastSurplus.Pieces-1 <= parts.MostJoints {
+			judgeCover(t, name, stockOf(lengths...), float64(c.NeedMM)/1000, LeastSurplus, c.LeastSurplus)
+		}
 		judgeCover(t, name, stockOf(lengths...), float64(c.NeedMM)/1000, FewestPieces, c.FewestPieces)
 	}
 }
 
-// The slow, obvious twin: all choices of up to so many pieces.
+// Stocks with which least surplus alone takes more joints than the rule on
+// joints within a leg allows, by two independent programs (testdata/joints.json).
+func TestJointsKept(t *testing.T) {
+	doc := load[struct {
+		MostPieces int `json:"most_pieces"`
+		Covers     []struct {
+			StockMM []int `json:"stock_mm"`
+			NeedMM  int   `json:"need_mm"`
+			want
+		}
+	}](t, "joints.json")
+	if doc.MostPieces-1 != parts.MostJoints || len(doc.Covers) < 20 {
+		t.Fatalf("%d covers of at most %d pieces", len(doc.Covers), doc.MostPieces)
+	}
+	for _, c := range doc.Covers {
+		var lengths []float64
+		for _, mm := range c.StockMM {
+			lengths = append(lengths, float64(mm)/1000)
+		}
+		judgeCover(t, fmt.Sprint(c.NeedMM, " mm of ", c.StockMM), stockOf(lengths...), float64(c.NeedMM)/1000, LeastSurplus, c.want)
+	}
+}
+
+// A thicker stock with longer pieces serves where the thinner takes too many.
+func TestJointsKeptByThicker(t *testing.T) {
+	cat := stockOf(0.5)
+	cat.Parts = append(cat.Parts, parts.Part{ID: "thick", Kind: parts.Leg, LengthM: 5, AreaMM2: 2.5})
+	s := NewStock(cat)
+	for _, rule := range []CoverRule{LeastSurplus, FewestPieces} {
+		if c := s.Cover(8.5, 0, rule); len(c.Pieces) != 17 || c.Pieces[0].AreaMM2 != 1 {
+			t.Errorf("rule %d, 16 joints: %v", rule, c)
+		}
+		if c := s.Cover(8.6, 0, rule); len(c.Pieces) != 2 || c.Pieces[0].ID != "thick" {
+			t.Errorf("rule %d, 17 joints: %v", rule, c)
+		}
+		if c := s.Cover(100, 0, rule); len(c.Pieces) != 200 {
+			t.Errorf("rule %d, neither serves: %d pieces", rule, len(c.Pieces))
+		}
+	}
+}
+
+// The slow, obvious twin: all choices of up to so many pieces, those that keep
+// to the joints allowed before all others.
 func TestStockTwin(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		mms := rapid.SliceOfNDistinct(rapid.IntRange(200, 3000), 1, 4, rapid.ID[int]).Draw(t, "stock")
@@ -116,7 +162,7 @@ func TestStockTwin(t *testing.T) {
 		var try func(i, sum, n int)
 		try = func(i, sum, n int) {
 			if sum >= need {
-				if a := [2]int{sum - need, n}; a[0] < least[0] || a[0] == least[0] && a[1] < least[1] {
+				if a := [2]int{sum - need, n}; n-1 <= parts.MostJoints && (a[0] < least[0] || a[0] == least[0] && a[1] < least[1]) {
 					least = a
 				}
 				if a := [2]int{n, sum - need}; a[0] < fewest[0] || a[0] == fewest[0] && a[1] < fewest[1] {
@@ -129,6 +175,9 @@ func TestStockTwin(t *testing.T) {
 			}
 		}
 		try(0, 0, 0)
+		if least[0] == math.MaxInt { // none keeps to it
+			least = [2]int{fewest[1], fewest[0]}
+		}
 		s := NewStock(stockOf(lengths...))
 		a, b := s.Cover(float64(need)/1000, 0, LeastSurplus), s.Cover(float64(need)/1000, 0, FewestPieces)
 		if got := [2]int{millimetres(a.LengthM) - need, len(a.Pieces)}; got != least {

@@ -16,7 +16,7 @@ type CoverRule int
 
 // The rules.
 const (
-	LeastSurplus CoverRule = iota // then fewest pieces
+	LeastSurplus CoverRule = iota // then fewest pieces; see Stock.Cover for what is no cover
 	FewestPieces                  // then least surplus
 )
 

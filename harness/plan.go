@@ -16,17 +16,16 @@ import (
 // Plan lays the harness of a fit along the frame of its drill, with the gateway
 // at that place. Every node stands at its head; the supply is where
 // drill.Places says. A fit without nodes needs no harness and gets the zero
-// one. Where the frame is in several pieces the harness is the zero one too,
-// and a broken result names the pieces. The error is an input.Fault: a node at
+// one. Where the frame is in several pieces the harness is the zero one too;
+// drill.Check says so and names the pieces. The error is an input.Fault: a node at
 // a head that the drill does not have, a gateway part that is none.
 func Plan(f *fit.Fit, cat parts.Catalogue, gateway drill.Point, opt Options) (fit.Harness, check.Results, error) {
 	if len(f.Nodes) == 0 {
 		return fit.Harness{}, nil, nil
 	}
 	frame := f.Drill.FrameOrDefault()
-	whole := frameWhole(frame)
-	if whole.Verdict() == check.Broken {
-		return fit.Harness{}, check.Results{whole}, nil
+	if len(frame.Pieces()) > 1 {
+		return fit.Harness{}, nil, nil
 	}
 	boxes, err := boxesOf(f, cat, gateway, opt)
 	if err != nil {

@@ -30,7 +30,7 @@ type coverLeg struct {
 
 // choice is one way to make a leg: pieces of each part.
 type choice struct {
-	count   []uint8
+	count   []uint16
 	pieces  int
 	surplus int // mm
 }
@@ -46,8 +46,13 @@ func (a score) plus(b score) score {
 	return score{a.order + b.order, a.surplus + b.surplus, a.joints + b.joints}
 }
 
+// MostJoints is how many joints a leg may have between its ends: common
+// practice, no source. Each is two more contacts and a place for water.
+const MostJoints = 16
+
 // Bounds of the enumeration: a leg of more pieces than three above the fewest,
-// or with more surplus than a piece that could be left out, helps nobody.
+// or with more surplus than a piece that could be left out, helps nobody; nor
+// does one of more joints than are allowed, unless there is no other.
 const (
 	morePieces  = 3
 	mostChoices = 3000
@@ -90,9 +95,10 @@ func (p *coverProblem) choicesFor(l coverLeg) []choice {
 	if longest == 0 {
 		return nil
 	}
-	most := (l.needMM+longest-1)/longest + morePieces
+	fewest := (l.needMM + longest - 1) / longest
+	most := max(fewest, min(fewest+morePieces, MostJoints+1))
 	var all []choice
-	count := make([]uint8, len(p.parts))
+	count := make([]uint16, len(p.parts))
 	var add func(from, sum, pieces, shortest int)
 	add = func(from, sum, pieces, shortest int) {
 		if sum >= l.needMM {

@@ -270,3 +270,21 @@ func BenchmarkCoverFromShelf(b *testing.B) {
 		})
 	}
 }
+
+// A shelf full of short legs does not make a leg of more joints than the house
+// allows, where ordering some keeps to it; where nothing does, the leg is made.
+func TestCoverFromShelfKeepsJoints(t *testing.T) {
+	cat := Catalogue{Parts: []Part{
+		{ID: "short", Kind: Leg, LengthM: 0.47, AreaMM2: 1}, {ID: "less-short", Kind: Leg, LengthM: 0.53, AreaMM2: 1},
+	}}
+	shelf := Shelf{{Part: "short", Pieces: 100}}
+	// 8.4 m: 18 of 0.47 m, all on the shelf, or 16 of 0.53 m, or 17 with x of them: 17*0.47 + 0.06 x >= 8.4 from x = 7.
+	p := CoverFromShelf([]LegNeed{{ID: "L1", NeedM: 8.4, AreaMM2: 1}}, shelf, cat)
+	if l := p.Legs[0]; len(l.Pieces) != MostJoints+1 || p.Order != 7 || !p.Optimal {
+		t.Errorf("%+v", p)
+	}
+	// 300 pieces and more are counted too.
+	if l := CoverFromShelf([]LegNeed{{ID: "L1", NeedM: 159, AreaMM2: 1}}, shelf, cat).Legs[0]; len(l.Pieces) != 300 {
+		t.Errorf("159 m of at most 0.53 m: %d pieces", len(l.Pieces))
+	}
+}

@@ -10,15 +10,15 @@ import (
 // possible must be ordered: fewest pieces, or least cost where every leg of the
 // catalogue has a price; then least surplus, then fewest joints. Any piece at
 // least as thick as wanted serves; a leg has at most three pieces more than it
-// needs. The answer is exact, or says how far the
-// order may be above the least.
+// needs, and at most MostJoints joints where any choice has. The answer is
+// exact, or says how far the order may be above the least.
 func CoverFromShelf(legs []LegNeed, shelf Shelf, cat Catalogue) ShelfPlan {
 	p := newCoverProblem(legs, shelf, cat)
 	chosen, low, optimal := p.solve()
 	total := p.total(chosen)
 	out := ShelfPlan{
 		Least: LeastPieces, SurplusM: float64(total.surplus) / 1000, Joints: total.joints,
-		Optimal: optimal, Bound: fmt.Sprintf("proved among legs of at most %d pieces more than the fewest: no choice orders less, then has less surplus, then fewer joints", morePieces),
+		Optimal: optimal, Bound: fmt.Sprintf("proved among legs of at most %d pieces more than the fewest and %d joints: no choice orders less, then has less surplus, then fewer joints", morePieces, MostJoints),
 	}
 	if p.byFee {
 		out.Least = LeastCost

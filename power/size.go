@@ -42,7 +42,7 @@ func (s stock) next(l fit.Leg) (fit.Leg, bool) {
 		if len(c.Pieces) == 0 {
 			return l, false
 		}
-		l.AreaMM2, l.LengthM, l.Pieces = a, c.LengthM, nil
+		l.AreaMM2, l.LengthM, l.Pieces = c.Pieces[0].AreaMM2, c.LengthM, nil
 		for _, p := range c.Pieces {
 			l.Pieces = append(l.Pieces, p.ID)
 		}
