@@ -216,11 +216,12 @@ func level(s signal, half int) signal {
 
 // The coarse search.
 const (
-	apartS   = 10.0 // two peaks are two
-	maxBins  = 1 << 21
-	kept     = 5    // peaks that are told
-	drawn    = 1500 // places of the picture's curve
-	stretchS = 120.0
+	apartS    = 10.0 // two peaks are two
+	maxBins   = 1 << 21
+	kept      = 5    // peaks that are told
+	drawn     = 1500 // places of the picture's curve
+	stretchS  = 120.0
+	leastBins = 20 // known in both logs
 )
 
 // coarse finds the peaks of all evidence together, and returns the shift of the
@@ -234,9 +235,12 @@ func (s *search) coarse() float64 {
 	lo, hi = max(lo, 1-nf), min(hi, np-1)
 	c := newComparer(nf, np)
 	total := make([]float64, hi-lo+1)
-	least := max(20, 0.1*float64(min(nf, np)))
 	for _, cl := range cs {
-		r := c.ratios(cl, lo, hi, min(least, 0.5*sumOf(cl.flow.known)))
+		known := min(sumOf(cl.flow.known), sumOf(cl.pos.known))
+		if known < leastBins {
+			continue
+		}
+		r := c.ratios(cl, lo, hi, max(leastBins, known/4))
 		asChance(r, int(30/step))
 		for i := range total {
 			total[i] += r[i]

@@ -1,6 +1,9 @@
 package align
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // lagRange is what the logs tell of the transport lag: anything from none to
 // most is equally likely, beyond that nothing.
@@ -13,11 +16,11 @@ func startLag(work, flow []edge) (lagRange, bool) {
 		from, to = -2.0, 10.0
 		least    = 3
 	)
-	m := spreadOf(matched(work, flow, (from+to)/2, (to-from)/2, true))
-	if m.n < least || !(m.median > -1) {
+	m := spreadOf(matched(work, flow, (from+to)/2, (to-from)/2, true), 0.5)
+	if m.n < least || !(m.at > -1) {
 		return lagRange{}, false
 	}
-	return lagRange{max(0, m.median), m.sd}, true
+	return lagRange{max(0, m.at), m.sd}, true
 }
 
 // posterior is what is known of clock = flow + lag, where flow is clock less lag
@@ -25,7 +28,6 @@ func startLag(work, flow []edge) (lagRange, bool) {
 // it, both normal. The answer is the most likely clock and the 95 % interval of
 // the posterior over a lag that is even between 0 and most.
 func posterior(flow, flowSD, other, otherSD float64, lag lagRange) (clock, low, high float64) {
-	clock = flow + max(0, min(lag.most, other-flow))
 	const steps = 2000
 	reach := 3 * flowSD
 	p := make([]float64, steps+1)
@@ -37,10 +39,10 @@ func posterior(flow, flowSD, other, otherSD float64, lag lagRange) (clock, low, 
 		p[k] = math.Exp(-z*z/2) * (normal((c-flow)/flowSD) - normal((c-flow-lag.most)/flowSD))
 		total += p[k]
 	}
-	if total == 0 {
-		return clock, flow, flow + lag.most
+	if total == 0 { // they contradict each other
+		return flow + max(0, min(lag.most, other-flow)), flow, flow + lag.most
 	}
-	low, high = at(0), at(steps)
+	low, high, clock = at(0), at(steps), at(slices.Index(p, slices.Max(p)))
 	sum := 0.0
 	for k := range p {
 		sum += p[k] / total

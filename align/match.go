@@ -1,32 +1,46 @@
 package align
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
 
 // spread is the middle of some differences and how well it is known.
 type spread struct {
-	median, sd float64
-	n          int
+	at, sd float64
+	n      int
 }
 
-// spreadOf takes the median; its standard deviation is 1.25 times that of a
-// mean, with the scale from the median absolute deviation (both for a normal
-// law).
-func spreadOf(v []float64) spread {
+// spreadOf takes the mean of what lies near the median: within three standard
+// deviations as the median absolute deviation tells them (1.4826 of it, for a
+// normal law), or within wide.
+func spreadOf(v []float64, wide float64) spread {
 	if len(v) == 0 {
 		return spread{nan, math.Inf(1), 0}
 	}
 	v = slices.Sorted(slices.Values(v))
-	s := spread{median: middle(v), n: len(v)}
+	median := middle(v)
 	away := make([]float64, len(v))
 	for i, x := range v {
-		away[i] = math.Abs(x - s.median)
+		away[i] = math.Abs(x - median)
 	}
 	slices.Sort(away)
-	s.sd = 1.25 * 1.4826 * middle(away) / math.Sqrt(float64(len(v)))
-	return s
+	limit := max(wide, 3*1.4826*middle(away))
+	var sum, sum2, n float64
+	for _, x := range v {
+		if d := x - median; math.Abs(d) <= limit {
+			sum += d
+			sum2 += d * d
+			n++
+		}
+	}
+	mean := sum / n
+	sd := math.Sqrt(max(0, sum2/n-mean*mean) / max(1, n-1))
+	if n == 1 {
+		sd = limit
+	}
+	return spread{median + mean, sd, int(n)}
 }
 
 func middle(sorted []float64) float64 {
@@ -34,22 +48,25 @@ func middle(sorted []float64) float64 {
 	return (sorted[(n-1)/2] + sorted[n/2]) / 2
 }
 
-// matched pairs each edge of b with the nearest of a of the same direction, no
-// further than reach from where it should be, and returns b less a.
+// nearest is the edge of the same direction nearest to where e should be in b,
+// no further than reach.
+func nearest(e edge, b []edge, about, reach float64) (best edge, ok bool) {
+	for _, o := range b {
+		d := math.Abs(o.s - e.s - about)
+		if o.up == e.up && d <= reach && (!ok || d < math.Abs(best.s-e.s-about)) {
+			best, ok = o, true
+		}
+	}
+	return best, ok
+}
+
+// matched pairs each edge of a, of one direction, with the nearest of b, and
+// returns b less a.
 func matched(a, b []edge, about, reach float64, up bool) []float64 {
 	var out []float64
 	for _, e := range a {
-		if e.up != up {
-			continue
-		}
-		best := nan
-		for _, o := range b {
-			if d := o.s - e.s - about; o.up == up && math.Abs(d) <= reach && !(math.Abs(d) >= math.Abs(best-about)) {
-				best = o.s - e.s
-			}
-		}
-		if best == best {
-			out = append(out, best)
+		if o, ok := nearest(e, b, about, reach); ok && e.up == up {
+			out = append(out, o.s-e.s)
 		}
 	}
 	return out
@@ -59,8 +76,10 @@ func matched(a, b []edge, about, reach float64, up bool) []float64 {
 // themselves.
 type bothWays struct{ up, down spread }
 
-func match(a, b []edge, about, reach float64) bothWays {
-	return bothWays{spreadOf(matched(a, b, about, reach, true)), spreadOf(matched(a, b, about, reach, false))}
+// match pairs the edges of two lists; differences up to wide of the middle count
+// in any case.
+func match(a, b []edge, about, reach, wide float64) bothWays {
+	return bothWays{spreadOf(matched(a, b, about, reach, true), wide), spreadOf(matched(a, b, about, reach, false), wide)}
 }
 
 // least is how many edges either way there must be.
@@ -68,11 +87,12 @@ func (m bothWays) least() int { return min(m.up.n, m.down.n) }
 
 // mid is the middle of both directions; lateness that both share with opposite
 // sign falls out of it.
-func (m bothWays) mid() float64 { return (m.up.median + m.down.median) / 2 }
+func (m bothWays) mid() float64 { return (m.up.at + m.down.at) / 2 }
 
 // half is half of what the two directions differ by.
-func (m bothWays) half() float64 { return math.Abs(m.up.median-m.down.median) / 2 }
+func (m bothWays) half() float64 { return math.Abs(m.up.at-m.down.at) / 2 }
 
+// sd is the standard deviation of mid.
 func (m bothWays) sd() float64 { return math.Hypot(m.up.sd, m.down.sd) / 2 }
 
 // lifts are turns seen as a work state: down at a turn's beginning, up at its
@@ -80,7 +100,36 @@ func (m bothWays) sd() float64 { return math.Hypot(m.up.sd, m.down.sd) / 2 }
 func lifts(ts []turn) []edge {
 	var out []edge
 	for _, t := range ts {
-		out = append(out, edge{t.from, false}, edge{t.to, true})
+		out = append(out, edge{t.from, false, 0}, edge{t.to, true, 0})
 	}
 	return out
+}
+
+// common is what the edges of two logs have in common when both are of one
+// switch: each pair says that the difference lies within its samples, and most
+// pairs together leave a narrow span. ok is false where less than nine in ten
+// pairs agree on any: then it is not one switch.
+func common(a, b []edge, about, reach float64) (at, sd float64, n int, ok bool) {
+	type rim struct {
+		s    float64
+		step int
+	}
+	var rims []rim
+	for _, up := range []bool{false, true} {
+		for _, e := range a {
+			if o, found := nearest(e, b, about, reach); found && e.up == up {
+				d, half := o.s-e.s, o.half+e.half
+				rims = append(rims, rim{d - half, 1}, rim{d + half, -1})
+				n++
+			}
+		}
+	}
+	slices.SortFunc(rims, func(x, y rim) int { return cmp.Or(cmp.Compare(x.s, y.s), cmp.Compare(y.step, x.step)) })
+	count, most, low, high := 0, 0, nan, nan
+	for i, r := range rims {
+		if count += r.step; count > most && i+1 < len(rims) {
+			most, low, high = count, r.s, rims[i+1].s
+		}
+	}
+	return (low + high) / 2, (high - low) / math.Sqrt(12), n, n > 0 && 10*most >= 9*n
 }

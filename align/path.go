@@ -20,16 +20,17 @@ func way(lat1, lon1, lat2, lon2 float64) (metres, deg float64) {
 // that begins at its first sample.
 type path struct {
 	stepS float64
-	speed []float64 // m/s, smoothed over half a second either way
+	v     []float64 // m/s, straight lines between samples
 	turn  []float64 // how fast it turns, degrees/s, over a second either way, unsigned
+	way   []float64 // course, degrees, without jumps
 	work  []float64
-	v     []float64 // speed as it was
 }
 
 // grid limits.
 const (
 	gridStepS = 0.1
 	maxGrid   = 1 << 22
+	smoothS   = 0.5 // half-width of the mean over speed, or an interval where that is longer
 	holeS     = 3.0 // no value is drawn across a longer hole, unless samples are further apart
 )
 
@@ -39,9 +40,8 @@ func newPath(s *series) *path {
 	n := int(spanS/p.stepS) + 1
 	hole := max(holeS, 2.5*s.intervalS())
 	p.v = onGrid(s, s.speed, n, p.stepS, hole)
-	p.speed = smooth(p.v, int(math.Round(0.5/p.stepS)))
-	course := onGrid(s, unwrapped(s.course), n, p.stepS, hole)
-	p.turn = rate(course, max(1, int(math.Round(1/p.stepS))), p.stepS)
+	p.way = onGrid(s, unwrapped(s.course), n, p.stepS, hole)
+	p.turn = rate(p.way, max(1, int(math.Round(1/p.stepS))), p.stepS)
 	p.work = held(s, s.work, n, p.stepS, hole)
 	return p
 }
@@ -64,6 +64,39 @@ func onGrid(s *series, v []float64, n int, step, hole float64) []float64 {
 			}
 		}
 		last = i
+	}
+	return out
+}
+
+// bent draws cubics between samples no further apart than hole, with the slopes
+// of the chords across each sample (Catmull and Rom 1974); where a neighbour
+// lacks, with the slope of the stretch itself.
+func bent(s *series, v []float64, n int, step, hole float64) []float64 {
+	var t, x []float64
+	for i, y := range v {
+		if y == y {
+			t, x = append(t, float64(s.ns[i]-s.ns[0])/1e9), append(x, y)
+		}
+	}
+	slope := func(i, j int) float64 { // at sample i, seen from the stretch to its neighbour j
+		k := 2*i - j
+		if k < 0 || k >= len(t) || math.Abs(t[i]-t[k]) > hole {
+			k = i
+		}
+		return (x[j] - x[k]) / (t[j] - t[k])
+	}
+	out := filled(n)
+	for i := 1; i < len(t); i++ {
+		h := t[i] - t[i-1]
+		if h > hole {
+			continue
+		}
+		a, b := slope(i-1, i)*h, slope(i, i-1)*h
+		for k := int(math.Ceil(t[i-1]/step - 1e-9)); k < n && float64(k)*step <= t[i]+1e-9; k++ {
+			u := (float64(k)*step - t[i-1]) / h
+			w := 1 - u
+			out[k] = x[i-1]*w*w*(1+2*u) + x[i]*u*u*(1+2*w) + a*u*w*w - b*u*u*w
+		}
 	}
 	return out
 }
@@ -141,21 +174,51 @@ func at(v []float64, step, t float64) float64 {
 	return v[i] + f*(v[i+1]-v[i])
 }
 
-// turn is a headland turn: when it begins and ends.
+// speedFor is the speed to compare with a quantity that comes every intervalS.
+// Where that is denser than the positions, the curve through these is bent to
+// keep its corners, for a flattened start of a pass looks like a later one; the
+// samples of x lie at all places between two positions, so that the noise, which
+// interpolation flattens there, prefers no shift. Otherwise it would, and the
+// speed is smoothed.
+func (p *path) speedFor(s *series, intervalS float64) []float64 {
+	if intervalS <= s.intervalS()/2 {
+		return bent(s, s.speed, len(p.v), p.stepS, max(holeS, 2.5*s.intervalS()))
+	}
+	return smooth(p.v, int(math.Round(max(smoothS, s.intervalS())/p.stepS)))
+}
+
+// straight is v without the bends, and 1.5 s about them: there the antenna has
+// another speed than the drill.
+func (p *path) straight(v []float64) []float64 {
+	const bendDegS, nearS = 3.0, 1.5
+	out := append([]float64(nil), v...)
+	near := int(nearS / p.stepS)
+	for i, w := range p.turn {
+		if w > bendDegS {
+			for k := max(0, i-near); k <= min(len(out)-1, i+near); k++ {
+				out[k] = nan
+			}
+		}
+	}
+	return out
+}
+
+// turn is a headland turn: when it begins and ends, seconds.
 type turn struct{ from, to float64 }
 
-// turns finds the headland turns: course changes faster than turnDegS, joined
-// across a short straight, by more than turnDeg together. Its edges are where
-// the turning passes half its first and last strength, so that the smoothing
-// moves neither.
+// What makes a headland turn.
+const (
+	turnDegS   = 3.0  // it turns at least that fast
+	turnDeg    = 60.0 // by at least that much in all
+	straightS  = 6.0  // a shorter straight within is part of it
+	offLineDeg = 5.0  // from the course of the pass: it has begun, or not yet ended
+)
+
+// turns finds the headland turns. One begins when the course leaves that of the
+// pass before by offLineDeg, and ends when it comes that near to that of the pass
+// after for good.
 func (p *path) turns() []turn {
-	const (
-		turnDegS  = 3.0
-		turnDeg   = 60.0
-		straightS = 6.0
-		edgeS     = 4.0
-	)
-	join, edge := int(straightS/p.stepS), int(edgeS/p.stepS)
+	join := int(straightS / p.stepS)
 	var out []turn
 	for i := 0; i < len(p.turn); i++ {
 		if !(p.turn[i] > turnDegS) {
@@ -172,25 +235,44 @@ func (p *path) turns() []turn {
 		if total < turnDeg {
 			continue
 		}
-		first, last := peak(p.turn[from:min(from+edge, to+1)])/2, peak(p.turn[max(from, to-edge):to+1])/2
-		a, b := from, to
-		for a < to && p.turn[a] < first {
-			a++
+		if a, b, ok := p.rims(from, to); ok {
+			out = append(out, turn{float64(a) * p.stepS, float64(b) * p.stepS})
 		}
-		for b > from && p.turn[b] < last {
-			b--
-		}
-		out = append(out, turn{float64(a) * p.stepS, float64(b) * p.stepS})
 	}
 	return out
 }
 
-func peak(v []float64) float64 {
-	m := 0.0
-	for _, x := range v {
-		if x > m {
-			m = x
-		}
+// rims finds the beginning and the end of a turn that happens between two places
+// of the grid.
+func (p *path) rims(from, to int) (begin, end int, ok bool) {
+	const nearS, farS = 3.0, 10.0
+	near, far := int(nearS/p.stepS), int(farS/p.stepS)
+	before, ok1 := p.lineOf(from-far, from-near)
+	after, ok2 := p.lineOf(to+near, to+far)
+	if !ok1 || !ok2 {
+		return 0, 0, false
 	}
-	return m
+	middle := (from + to) / 2
+	for begin = from - near; begin < middle && math.Abs(p.way[begin]-before) < offLineDeg; begin++ {
+	}
+	for end = to + near; end > middle && math.Abs(p.way[end]-after) < offLineDeg; end-- {
+	}
+	return begin, end, begin < middle && end > middle
+}
+
+// lineOf is the mean course between two places of the grid, where it is steady.
+func (p *path) lineOf(a, b int) (deg float64, ok bool) {
+	const steadyDeg = 2.0
+	if a < 0 || b > len(p.way) || a >= b {
+		return 0, false
+	}
+	sum, sum2 := 0.0, 0.0
+	for _, v := range p.way[a:b] {
+		d := v - p.way[a]
+		sum += d
+		sum2 += d * d
+	}
+	n := float64(b - a)
+	mean := sum / n
+	return p.way[a] + mean, sum2/n-mean*mean < steadyDeg*steadyDeg
 }

@@ -163,8 +163,9 @@ func (f *fine) curvatureSD(curve []float64, freedom float64) float64 {
 	return min(fineS, math.Sqrt(2*curve[at]/freedom/second))
 }
 
-// drawn is the spread of the answers when stretches are drawn anew: half the
-// width of the middle 68 %. An answer without a least counts as the rim.
+// drawn is the spread of the answers when stretches are drawn anew: the standard
+// deviation that the middle 68 % or the middle 95 % have, whichever is more. An
+// answer without a least may be anywhere.
 func (f *fine) drawn(members []int, rng *rand.Rand) float64 {
 	weight, curve := make([]float64, len(f.stretch)), make([]float64, finePlace)
 	shifts := make([]float64, draws)
@@ -180,7 +181,10 @@ func (f *fine) drawn(members []int, rng *rand.Rand) float64 {
 		shifts[d] = s
 	}
 	slices.Sort(shifts)
-	return (shifts[draws*84/100] - shifts[draws*16/100]) / 2
+	within := func(part float64) float64 {
+		return shifts[int(draws*(0.5+part/2))] - shifts[int(draws*(0.5-part/2))]
+	}
+	return max(within(0.68)/2, within(0.95)/(2*1.96))
 }
 
 // drift compares the first third of the stretches with the last.

@@ -157,36 +157,54 @@ func (in *intake) total(b *flowlog.Batch, i int) float64 {
 // intervalS is the usual time from one sample to the next.
 func (s *series) intervalS() float64 { return float64(s.medNS) / 1e9 }
 
+// knownS is the usual time from one known value of a quantity to the next.
+func (s *series) knownS(v []float64) float64 {
+	known := 0
+	for _, x := range v {
+		if x == x {
+			known++
+		}
+	}
+	return s.intervalS() * float64(len(v)) / float64(max(1, known))
+}
+
 // motion gives the series a speed and a course from its positions, where it has
 // positions and lacks the one or the other altogether.
 func (s *series) motion() {
 	needSpeed, needCourse := !anyKnown(s.speed), !anyKnown(s.course)
-	if !needSpeed && !needCourse || !anyKnown(s.lat) {
-		return
+	var at []int // samples that have a position
+	for i, v := range s.lat {
+		if v == v && s.lon[i] == s.lon[i] {
+			at = append(at, i)
+		}
 	}
-	const baseNS = 500e6 // half the stretch over which the way is taken
+	const (
+		halfNS  = 500e6 // of the stretch over which the way is taken, at least
+		limitNS = 6e9
+		slowMPS = 0.3
+	)
 	back, ahead := 0, 0
-	limit := int64(6e9)
-	for i, t := range s.ns {
-		for back < i && s.ns[back] < t-baseNS && s.ns[back+1] <= t-baseNS {
+	for k := 1; k+1 < len(at); k++ {
+		t := s.ns[at[k]]
+		for s.ns[at[back+1]] <= t-halfNS {
 			back++
 		}
-		ahead = max(ahead, i)
-		for ahead < len(s.ns)-1 && s.ns[ahead] < t+baseNS {
+		ahead = max(ahead, k+1)
+		for ahead+1 < len(at) && s.ns[at[ahead]] < t+halfNS {
 			ahead++
 		}
-		a, b := min(back, max(0, i-1)), ahead
+		a, b := at[min(back, k-1)], at[ahead]
 		dt := s.ns[b] - s.ns[a]
-		if dt <= 0 || dt > limit {
+		if dt > limitNS {
 			continue
 		}
 		v, c := way(s.lat[a], s.lon[a], s.lat[b], s.lon[b])
 		v /= float64(dt) / 1e9
 		if needSpeed {
-			s.speed[i] = v
+			s.speed[at[k]] = v
 		}
-		if needCourse && v > 0.3 {
-			s.course[i] = c
+		if needCourse && v > slowMPS {
+			s.course[at[k]] = c
 		}
 	}
 }

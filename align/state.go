@@ -59,7 +59,7 @@ func usual(rate []float64) float64 {
 // settle finds when flow runs: smoothed over a second, above onPart of the usual;
 // passes leave out settleS at either end, when openers fill and empty.
 func (w *works) settle(s *series) {
-	const settleS = 3.0
+	const settleS = 2.0
 	k := max(0, int(math.Round(0.4/s.intervalS())))
 	first := -1
 	for i := range w.rate {
@@ -117,8 +117,9 @@ func (w *works) stretches(lengthS float64) [][2]int {
 
 // edge is a change of a state.
 type edge struct {
-	s  float64
-	up bool
+	s    float64
+	up   bool
+	half float64 // it lies within that of s
 }
 
 // edgesOf finds the changes of a reported state; each lies in the middle between
@@ -131,7 +132,7 @@ func edgesOf(end []float64, state []float64, most float64) []edge {
 			continue
 		}
 		if last >= 0 && v != state[last] && end[i]-end[last] <= most {
-			out = append(out, edge{(end[i] + end[last]) / 2, v > state[last]})
+			out = append(out, edge{(end[i] + end[last]) / 2, v > state[last], (end[i] - end[last]) / 2})
 		}
 		last = i
 	}
@@ -165,7 +166,7 @@ func (w *works) flowEdges() []edge {
 		for k = max(1, i-8); k < min(len(w.rate), i+8); k++ {
 			a, b := w.rate[k-1], w.rate[k]
 			if w.on[i] && a < half && b >= half || !w.on[i] && a >= half && b < half {
-				out = append(out, edge{w.mid[k-1] + (w.mid[k]-w.mid[k-1])*(half-a)/(b-a), w.on[i]})
+				out = append(out, edge{w.mid[k-1] + (w.mid[k]-w.mid[k-1])*(half-a)/(b-a), w.on[i], 0})
 				break
 			}
 		}

@@ -9,6 +9,7 @@ import (
 const (
 	speedR    = 0.5 // two speeds of one machine
 	flowR     = 0.05
+	flowS     = 60.0
 	flowSDS   = 1.5
 	leastEdge = 3 // edges either way
 	reachS    = 8.0
@@ -19,24 +20,21 @@ const (
 // drift.
 func (s *search) weigh(centre float64) *fine {
 	whole := pieces(s.works.end, stretchS)
-	speedFine := refine(s.works.end, s.flow.speed, whole, s.path.speed, s.path.stepS, centre)
+	line := s.path.straight(s.path.speedFor(s.pos, s.flow.knownS(s.flow.speed)))
+	speedFine := refine(s.works.end, s.flow.speed, whole, line, s.path.stepS, centre)
 	speed, speedOK := speedFine.solve(nil, s.rng)
 	speedOK = speedOK && speed.r >= speedR
 	if speedOK {
 		s.tell(Speed, s.clock(speed.shift), speed.sd, speed.r, speed.n)
 	}
-	work := match(s.workEdges, s.posEdges, centre, reachS)
-	workOK := work.least() >= leastEdge
-	if workOK {
-		s.tell(Work, s.clock(work.mid()), work.sd(), 0, work.up.n+work.down.n)
-	}
-	flowFine := refine(s.works.mid, s.works.rate, s.works.stretches(stretchS), s.path.speed, s.path.stepS, centre)
+	work, workOK := s.switches(centre)
+	flowFine := refine(s.works.mid, s.works.rate, s.works.stretches(flowS), s.path.speedFor(s.pos, s.flow.intervalS()), s.path.stepS, centre)
 	flow, flowOK := flowFine.solve(nil, s.rng)
 	flowOK = flowOK && flow.r >= flowR && flow.sd <= flowSDS
 	lift, liftOK := s.lift(centre)
 	grain := s.grainS()
 	switch {
-	case speedOK && !(workOK && work.sd() < speed.sd/2):
+	case speedOK && !(workOK && work.sd < speed.sd/2):
 		s.answer(Speed, s.clock(speed.shift), math.Hypot(speed.sd, grain))
 		if flowOK {
 			s.tell(Flow, s.clock(flow.shift), flow.sd, flow.r, flow.n)
@@ -45,7 +43,7 @@ func (s *search) weigh(centre float64) *fine {
 		}
 		return speedFine
 	case workOK:
-		s.answer(Work, s.clock(work.mid()), math.Hypot(work.sd(), grain))
+		s.answer(Work, s.clock(work.shift), math.Hypot(work.sd, grain))
 		if flowOK {
 			s.tell(Flow, s.clock(flow.shift), flow.sd, flow.r, flow.n)
 			return flowFine
@@ -88,6 +86,23 @@ func (s *search) interval(k Kind, offset, low, high float64) {
 // a state or speed was taken.
 func (s *search) grainS() float64 { return s.flow.intervalS() / math.Sqrt(12) }
 
+// switches matches the work states of both logs.
+func (s *search) switches(centre float64) (e estimate, ok bool) {
+	grain := (s.flow.intervalS() + s.pos.intervalS()) / 2
+	m := match(s.workEdges, s.posEdges, centre, reachS, grain)
+	if m.least() < leastEdge {
+		return e, false
+	}
+	e = estimate{shift: m.mid(), n: m.up.n + m.down.n}
+	// no fewer edges tell more than evenly spread ones do
+	e.sd = max(m.sd(), grain/math.Sqrt(3*float64(e.n)))
+	if at, sd, n, same := common(s.workEdges, s.posEdges, centre, reachS); same {
+		e.shift, e.sd, e.n = at, sd, n
+	}
+	s.tell(Work, s.clock(e.shift), e.sd, 0, e.n)
+	return e, true
+}
+
 // lift matches the work state, or flow, with the turns.
 func (s *search) lift(centre float64) (bothWays, bool) {
 	edges := s.workEdges
@@ -95,7 +110,7 @@ func (s *search) lift(centre float64) (bothWays, bool) {
 		edges = s.flowEdges
 	}
 	const far = 20
-	m := match(edges, lifts(s.turns), centre, far)
+	m := match(edges, lifts(s.turns), centre, far, 0.5)
 	if m.least() < leastEdge {
 		return m, false
 	}

@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -22,6 +21,7 @@ type logJoinCmd struct {
 	Offset   *float64 `placeholder:"S" help:"Position log's clock minus the flow log's, seconds; used as it is."`
 	Search   float64  `default:"900" placeholder:"S" help:"How far apart the clocks may be, seconds."`
 	Fit      string   `placeholder:"FIT" help:"Fit of the drill: its runs are counted, and its reckoned transport lag is taken off."`
+	Lag      *float64 `placeholder:"S" help:"Transport lag from meter to sensors, seconds, where it is known: in place of the fit's."`
 	Replace  bool     `help:"Position, speed, course and work of the flow log give way to the position log's."`
 	Plot     string   `placeholder:"FILE.svg" help:"Draw what the offset rests on."`
 	Seed     uint64   `help:"Of the random draws for the interval."`
@@ -86,6 +86,8 @@ func (c *logJoinCmd) check(s *Shell) error {
 		return input.Fault{What: fmt.Sprintf("--offset %g is no time", *c.Offset), Remedy: "give seconds"}
 	case !(c.Search > 0 && c.Search <= 86400):
 		return input.Fault{What: fmt.Sprintf("--search %g is out of range", c.Search), Remedy: "give 1 to 86400 seconds"}
+	case c.Lag != nil && !(*c.Lag >= 0 && *c.Lag <= 60):
+		return input.Fault{What: fmt.Sprintf("--lag %g is out of range", *c.Lag), Remedy: "give 0 to 60 seconds"}
 	case c.Plot != "" && c.Offset != nil:
 		return input.Fault{What: "--plot draws what an estimate rests on, and --offset makes none", Remedy: "leave one of them out"}
 	}
@@ -110,13 +112,21 @@ func (c *logJoinCmd) settle(s *Shell, f *fit.Fit, doc *joined) (holeS float64, e
 		return 0, err
 	}
 	defer closeF()
-	o, err := align.Estimate(r, p, align.Options{SearchS: c.Search, Lag: align.LagOf(f), Seed: c.Seed})
+	o, err := align.Estimate(r, p, align.Options{SearchS: c.Search, Lag: c.lag(f), Seed: c.Seed})
 	if err != nil {
 		return 0, inFile(err, c.Flow)
 	}
 	doc.Inputs = []fit.Source{fsrc, psrc}
 	doc.OffsetS, doc.Estimate = o.S, o
 	return align.HoleS(o.PositionS), nil
+}
+
+// lag is the transport lag that the person gave, or else the fit's.
+func (c *logJoinCmd) lag(f *fit.Fit) *align.Lag {
+	if c.Lag != nil {
+		return &align.Lag{S: *c.Lag}
+	}
+	return align.LagOf(f)
 }
 
 // places are the columns of a position log that matter.
@@ -150,7 +160,7 @@ func (c *logJoinCmd) write(s *Shell, doc *joined, holeS float64) error {
 	defer closeP()
 	doc.Inputs = []fit.Source{fsrc, psrc}
 	j := align.Join(r, p, align.JoinOptions{OffsetNS: align.NS(doc.OffsetS), HoleS: holeS, Replace: c.Replace})
-	err = s.WriteFile(c.Out, func(w io.Writer) error { return copyJoined(c.Out, j, w) })
+	err = s.WriteFile(c.Out, func(w io.Writer) error { return copyLog(c.Out, w, j) })
 	if err != nil {
 		return err
 	}
@@ -161,26 +171,6 @@ func (c *logJoinCmd) write(s *Shell, doc *joined, holeS float64) error {
 		doc.Remarks = s.remarksOf(j)
 	}
 	return nil
-}
-
-func copyJoined(name string, r flowlog.Reader, w io.Writer) error {
-	fw, err := formats.Create(name, w, r.Schema())
-	if err != nil {
-		return err
-	}
-	var b flowlog.Batch
-	for {
-		err := r.Read(&b)
-		if errors.Is(err, io.EOF) {
-			return fw.Close()
-		}
-		if err != nil {
-			return err
-		}
-		if err := fw.Write(&b); err != nil {
-			return err
-		}
-	}
 }
 
 // say tells the person, and asks for attention.
