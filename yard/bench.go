@@ -66,13 +66,13 @@ func (p *page) benchParts() {
 		t.rows = append(t.rows, []string{fmt.Sprint(l.Pieces()), fmt.Sprintf("%s (%s)", l.Name, l.Part), why})
 	}
 	p.table(t)
-	p.step("From the workshop, not in this list: marker pen, blank tape, clean bags; tube cutter, hose knife, tape measure, multimeter with thin probes, inclinometer, crimping tool, screwdrivers and spanners, pliers that shut a hose without cutting it; tablet with the monitor.")
+	p.step("From the workshop, not in this list: marker pen, blank tape, clean bags; tube cutter, hose knife, tape measure, multimeter with thin probes, inclinometer, crimping tool, screwdrivers and spanners, smooth pliers that shut a hose; tablet with the monitor.")
 	p.step("For the yard: chocks, gloves, eye and ear protection, respirators, vacuum cleaner; sheets and bags to catch seed and fertiliser; the laptop.")
 }
 
 // wordsOfSheets are the words that mean one thing on all sheets.
-const wordsOfSheets = "Words. Tube: from a sensor to its port; it carries the signal, no product. Leg: one stretch of the harness between two places, of one or more cables; L1 is the supply lead. Power point: where L1 gets its power in the tractor. " +
-	"Pair: the two signal wires that all nodes share, called the bus; from terminator to terminator it is the backbone. Drop: a leg that leads aside from the bus to one box. Cap: closes a port that no run uses. Plug: closes a harness or antenna connector that nothing is connected to. Monitor: what shows the counts in the cab."
+const wordsOfSheets = "Words. Tube: from a sensor to its port, for the signal, not the product. Leg: a stretch of the harness between two places, of one or more cables; L1 is the supply lead. Power point: where L1 gets its power in the tractor. " +
+	"Pair: the two signal wires of the bus that all nodes share; backbone: the bus from terminator to terminator. Drop: a leg aside from it to one box. Cap: closes a port that no run uses. Plug: closes a harness or antenna connector that nothing is connected to. Monitor: what shows the counts in the cab."
 
 func (p *page) benchLabels() {
 	p.part("2  Labels", 20)
@@ -212,16 +212,25 @@ func (p *page) closeWays(plugs []plug, terminator string) {
 
 func (p *page) benchRest() {
 	p.part("6  The rest of the box", 20)
-	if _, ok := p.first(parts.Gateway); ok {
-		p.step("Gateway and antenna, not yet joined; a bag over each open connector.")
-	}
-	if w := p.f.WorkSwitch; w.On != "" {
-		p.step(fmt.Sprintf("Work-state switch with its lead%s, a label at each end of it, a bag over its connector.", p.leadOfSwitch()))
-	}
+	p.benchLoose()
 	for _, h := range p.hoseSizes() {
-		p.step(fmt.Sprintf("%s%s for hose of %s inside: look through each, nothing may sit in it; clamps of the same size with them.", one(h.sensors, "sensor"), p.spareSensors(h.mm), p.known(h.mm > 0, p.units.mm(h.mm))))
+		p.step(fmt.Sprintf("%s%s for hose of %s inside, with their clamps: look through each, nothing may sit in it.", one(h.sensors, "sensor"), p.spareSensors(h.mm), p.known(h.mm > 0, p.units.mm(h.mm))))
 	}
-	p.step("Junctions with the coils; fixings, spares, ties; what part 1 names from the workshop and for the yard; these sheets.")
+	p.step("Junctions, fixings, spares, ties; workshop and yard things of part 1; these sheets, and the own sheets of all parts.")
+}
+
+// benchLoose is what goes along as it is.
+func (p *page) benchLoose() {
+	var loose []string
+	if _, ok := p.first(parts.Gateway); ok {
+		loose = append(loose, "gateway", "antenna")
+	}
+	if p.f.WorkSwitch.On != "" {
+		loose = append(loose, fmt.Sprintf("work-state switch (its lead%s with a label at each end)", p.leadOfSwitch()))
+	}
+	if len(loose) > 0 {
+		p.step(sentence(listing(loose, text)) + "; a bag over each open connector.")
+	}
 }
 
 // leadOfSwitch is the length of the switch's lead in words, where it is known.

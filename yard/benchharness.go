@@ -15,7 +15,7 @@ func (p *page) benchHarness() {
 		p.missing("the harness")
 		return
 	}
-	p.say("Join the cables in the order given, from the first end to the second, until each connector locks. Each leg has two labels: each end gets the one that names it. Coil the leg, tie it with its labels outside, bag its ends.")
+	p.say("Join the cables in this order until each connector locks. Each end gets the label that names it. Coil each leg, labels outside, ends bagged.")
 	t := tickTable{again: "Legs of the harness", box: denseBoxMM, columns: []column{
 		{kind: tick},
 		{title: "leg", bold: true},
@@ -80,7 +80,7 @@ func (p *page) benchSupply() {
 	}
 	lead := p.supplyLead()
 	p.step(fmt.Sprintf("Make off the end of %s at the power point with its end set: the %s goes into its supply wire (plus), close to that end. Mark there “+” for supply, “-” for return. Leave the fuse out.", lead, p.partName(pr.Part)),
-		"What the power point takes, the tractor's manual says; which wires are supply, return and pair, the cable's own sheet. The pair has no use here: insulate each of its wires. Tractor not known: do this in the yard, battery off.")
+		"What the power point takes: the tractor's manual. Which wires are supply, return and pair: the cable's own sheet. A connector that does not fit comes off. The pair ends here: insulate each wire. Tractor not known: do this in the yard, battery off.")
 }
 
 // supplyLead is what the leg from the power point is called.

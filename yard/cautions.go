@@ -32,7 +32,7 @@ var (
 	}
 	cautionPower = caution{
 		"Before the electrics",
-		"Battery minus off first, and on again last. Fuse at the source end; no taps into lamps or brakes. Unplug the nodes before anybody welds on the drill.",
+		"Battery minus off first, and on again last. Fuse at the power point's end; no taps into lamps or brakes. Unplug the nodes before anybody welds on the drill.",
 	}
 	cautionFan = caution{
 		"Before the fan runs",
@@ -52,7 +52,7 @@ var (
 	}
 	cautionLive = caution{
 		"Before a connector is opened from here on",
-		"Fuse out first. Only the terminator named below comes off with the power on, where the volts are measured there. No probe through insulation, none wedged into a contact.",
+		"Fuse out first, each time; in again when all is closed. No probe through insulation, none wedged into a contact.",
 	}
 	cautionWalk = caution{
 		"Who pinches stands beside running hoses",

@@ -69,7 +69,7 @@ func (p *page) step(what string, notes ...string) {
 	for _, n := range notes {
 		below = append(below, small.Wrap(n, p.Width()-indent)...)
 	}
-	high = max(p.box, high+float64(len(below))*small.LineMM()) + 2
+	high = max(p.box, high+float64(len(below))*small.LineMM()) + 0.27*p.box
 	s, r := p.Area(high)
 	box(s, r.X, r.Y+p.box/2+0.4, p.box)
 	y := r.Y + 0.6

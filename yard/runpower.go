@@ -123,7 +123,7 @@ func (p *page) runPowerOn() {
 	p.step("Every connector is closed and locked; nobody has a hand on the wiring or within " + p.keepAway() + " of the antenna.")
 	p.step(fmt.Sprintf("%s on the power point, “+” to plus and “-” to minus; the fuse is still out.", sentence(lead)))
 	p.step("Battery minus on, as the last wire of all. Engine off; key on, if the power point is dead without it.")
-	p.step("Meter at the empty fuse holder, against return: plus stands on the power point's side, nothing on the drill's side.", fmt.Sprintf("If not: battery minus off again, and change the two wires over at the end of %s that was made off.", lead))
+	p.step("Meter at the empty fuse holder, against the “-” wire: plus stands on the power point's side, nothing on the drill's side.", fmt.Sprintf("If not: battery minus off again, and change the two wires over at the end of %s that was made off.", lead))
 	if pr := p.f.Protection; pr.RatingA > 0 {
 		p.step(fmt.Sprintf("Fuse in: %g A, at the power point's end. No larger one, whatever happens.", pr.RatingA),
 			fmt.Sprintf("Nodes and gateway together draw at most %s.", p.units.fixed(measure.Current, pr.ContinuousA, 2)))
@@ -172,7 +172,7 @@ func (p *page) farEnd(c fit.PowerCase) string {
 	if far == "" {
 		return ""
 	}
-	return fmt.Sprintf(" Where neither goes, measure at %s alone: its terminator off, between supply and return in that connector, terminator on again.", p.place(far))
+	return fmt.Sprintf(" Where neither goes, measure at %s alone: fuse out, its terminator off, fuse in, measure in that connector; fuse out, terminator on, fuse in.", p.place(far))
 }
 
 // nodesOn is the list of nodes in the monitor.
@@ -187,7 +187,8 @@ func (p *page) nodesOn() {
 		}
 		t.rows = append(t.rows, []string{n.Serial, n.Name, sensors})
 	}
-	p.Need(min(p.PageRoom(), p.tableMM(t)))
+	p.Need(min(p.PageRoom(), p.tableMM(t)+8))
+	p.Styled("Nodes on the monitor", p.Text.Bold())
 	p.table(t)
 }
 

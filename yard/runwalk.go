@@ -14,7 +14,7 @@ import (
 func (p *page) runMove() {
 	p.part("11  Move the drill once, slowly", 50)
 	p.warn(cautionMoving)
-	p.step("Raise and lower; fold and unfold; turn fully to the left and to the right. Somebody watches every hinge, hose and leg: nothing pulls tight, nothing is pinched.")
+	p.step("Raise and lower; fold and unfold; turn fully left and right, brake off for that alone. Somebody watches every hinge, hose and leg: nothing pulls tight, nothing is pinched.")
 	p.step("Lowered again on hard, level ground, no opener in soil. Brake on, engine off, key out, wheels chocked.")
 }
 
@@ -46,15 +46,15 @@ func (p *page) runWalk() {
 	p.part("12  The walk: every run shows itself", 70)
 	p.warn(cautionFan)
 	p.warn(cautionWalk)
-	p.step("Drill standing and lowered, as in part 11; the monitor says “in the ground”. Sheets and bags under all openers." + p.walkMass())
-	p.step("Engine on for the fan, at the speed for this product; metering turned by the drill's own test run, as its manual says. Product on all heads, or on the head being walked, where the drill can do that.")
+	p.step("Drill standing, lowered, as in part 11. Sheets and bags under all openers." + p.walkMass())
+	p.step("Engine on, monitor “in the ground”, fan at the speed for this product, metering by the drill's own test run, as its manual says. Product on all heads, or on the one being walked where that can be.")
 	p.step("The monitor or its recorder records, as its manual says; file: ______________________________")
 	p.say(fmt.Sprintf("Pinch one run after the other in the order below, with smooth pliers between head and sensor: about %d seconds shut, then %d seconds open. Tick it. Closed runs are left out. Keep the order, then no times are needed; if you lose it, start a new recording and begin again.", walkShutS, walkOpenS))
 	for _, g := range p.walkOrder() {
 		p.walkGroup(g)
 	}
 	p.step("Recording stopped. Metering and fan off, engine off, key out.")
-	p.step("Recording and this page go to the office, or to the laptop, before anybody signs. Hoses that are to be changed over are changed, and their runs walked again: ______________________________", "There: runproof prove FIT RECORDING")
+	p.step("Recording and these pages go to the office, or to the laptop, before anybody signs. Hoses that are to be changed over are changed, and their runs walked again: ____________________________", "At the office: runproof prove FIT RECORDING")
 }
 
 // How long a run is pinched and left open on the walk, s.

@@ -203,7 +203,7 @@ func (g grid) least() float64 {
 // padMM is what a row is higher than its text.
 func (g grid) padMM() float64 {
 	if g.tickTable.box > 0 {
-		return 0.9
+		return 0.7
 	}
 	return 2
 }
