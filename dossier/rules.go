@@ -24,7 +24,7 @@ func (b *book) rules() {
 	}
 	b.NewPage()
 	b.Title("What every rule says")
-	b.Paragraph("Each rule with the figure found, its limit, the margin between them and where the limit comes from. A rule without a figure was not judged: measure, write it into the drill's description, and plan again.")
+	b.Paragraph("Each rule with the figure found, its limit, the margin between them and where the limit comes from. A rule without a figure was not judged: look at the machine, or measure, write it into the drill's description and plan again; the list says which.")
 	order := []check.Verdict{check.Broken, check.Tight, check.Unknown, check.Kept}
 	var cs []counter
 	for _, v := range order {
@@ -37,6 +37,9 @@ func (b *book) rules() {
 		for _, r := range rs.With(v) {
 			b.Item("·", r.Text(b.units.System))
 		}
+	}
+	for _, r := range rs.With(check.Unknown) {
+		b.Item("·", ruleOf(r)+": not judged; "+r.Advice)
 	}
 	b.Space(2)
 	t := drawing.Table{Stretch: true, Text: drawing.TextStyle{SizePT: 8}, Columns: []drawing.Column{

@@ -44,13 +44,13 @@ func Renewed(f *fit.Fit) check.Results {
 
 // rules in the order in which they are listed.
 var rules = []func(judge) check.Results{
-	judge.serials, judge.spare, judge.tubes, judge.sensors, judge.caps, judge.plugs, judge.cartDecides, judge.history,
+	judge.serials, judge.spare, judge.tubes, judge.sensors, judge.caps, judge.plugs, judge.cartDecides, judge.over, judge.history,
 	judge.connectors, judge.inlets, judge.clamps,
 }
 
 // names are those of all rules of this room.
 var names = []string{
-	serialsRule, spareRule, tubesRule, sensorsRule, capsRule, plugsRule, cartRule, historyRule,
+	serialsRule, spareRule, tubesRule, sensorsRule, capsRule, plugsRule, cartRule, overRule, historyRule,
 	connectorsRule, inletsRule, clampsRule,
 }
 

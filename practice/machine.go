@@ -12,6 +12,7 @@ import (
 
 const (
 	cartRule       = "gateway and antenna where the cart's place wants them"
+	overRule       = "antenna over its gateway"
 	connectorsRule = "connectors that face up"
 	inletsRule     = "sensors whose inlet does not face the flow"
 	clampsRule     = "clamps on a moulded ridge"
@@ -34,6 +35,20 @@ func (j judge) cartDecides() check.Results {
 		Rule: cartRule, Of: fmt.Sprintf("cart %s, gateway on the %s, antenna on the %s", j.f.Drill.Cart.Position, best.GatewayOn, best.AntennaOn), Quantity: measure.Length,
 		Value: measure.Round(off, 3), Bound: check.AtMost, Limit: offPlaceM,
 		Source: check.CommonPractice, Advice: "plan again with the cart where it is; the nearest place for it: " + nearest,
+	}}
+}
+
+// over judges whether the antenna's connector, which is at its bottom, and its
+// lead can face down: the gateway is below.
+func (j judge) over() check.Results {
+	if len(j.f.Radio.Options) == 0 {
+		return nil
+	}
+	best := j.f.Radio.Best()
+	return check.Results{{
+		Rule: overRule, Of: fmt.Sprintf("gateway on the %s, antenna on the %s", best.GatewayOn, best.AntennaOn), Quantity: measure.Length,
+		Value: measure.Round(best.Antenna.Up-best.Gateway.Up, 3), Bound: check.AtLeast,
+		Source: "connectors never face up: " + check.CommonPractice, Advice: "mount the gateway lower or the antenna higher: the lead runs down from the antenna to connectors that face down or to the side",
 	}}
 }
 

@@ -15,7 +15,7 @@ func (p planner) judge(r fit.Radio) check.Results { return p.rules(r.Best(), r) 
 // rules are asked of every place; the last of them only where the cart is
 // beside or below the line to the cab.
 func (p planner) rules(o fit.RadioOption, r fit.Radio) check.Results {
-	rs := check.Results{p.operator(o), toGateway(o), overGateway(o), p.lead(o), p.exposure(o, r), p.margin(o)}
+	rs := check.Results{p.operator(o), toGateway(o), p.lead(o), p.exposure(o, r), p.margin(o)}
 	if o.ClearM != nil {
 		rs = append(rs, p.sight(o))
 	}
@@ -41,15 +41,6 @@ func toGateway(o fit.RadioOption) check.Result {
 	return check.Result{
 		Rule: "antenna to the gateway", Of: "antenna on the " + o.AntennaOn, Quantity: measure.Length, Value: measure.Round(o.LeadM-layM, 3), Bound: check.AtLeast, Limit: gatewayLeastM,
 		Source: check.CommonPractice, Advice: "keep the antenna away from the gateway's housing",
-	}
-}
-
-// overGateway judges whether the antenna's connector, at its bottom, and the lead
-// from it can face down: the gateway is below.
-func overGateway(o fit.RadioOption) check.Result {
-	return check.Result{
-		Rule: "antenna over its gateway", Of: "antenna on the " + o.AntennaOn, Quantity: measure.Length, Value: measure.Round(o.Antenna.Up-o.Gateway.Up, 3), Bound: check.AtLeast,
-		Source: "connectors never face up: " + check.CommonPractice, Advice: "mount the gateway lower or the antenna higher: the lead runs down from the antenna, its connectors down or to the side",
 	}
 }
 

@@ -53,7 +53,7 @@ func OffM(d *drill.Drill, o fit.RadioOption) (offM float64, nearest string) {
 
 // between: the cart's tanks stand between drill and cab.
 func between(d *drill.Drill, p drill.Places) []place {
-	front := drill.Point{Forward: p.Cart.Front - onCartM, Right: 0, Up: math.Max(p.Cart.Top-cartUpM, boxUpM)}
+	front := drill.Point{Forward: p.Cart.Front - onCartM, Right: 0, Up: onCartUpM(p.Cart)}
 	hitch := drill.Point{Forward: p.Hitch.Forward, Up: boxUpM}
 	bar := barAt(d)
 	side := sidewaysM(p, bar)
@@ -88,7 +88,7 @@ func behind(d *drill.Drill, p drill.Places) []place {
 	hitch := drill.Point{Forward: p.Hitch.Forward, Up: boxUpM}
 	bar := barAt(d)
 	centre := drill.Point{Forward: bar.Forward, Up: boxUpM}
-	cart := drill.Point{Forward: p.Cart.Front - onCartM, Up: math.Max(p.Cart.Top-cartUpM, boxUpM)}
+	cart := drill.Point{Forward: p.Cart.Front - onCartM, Up: onCartUpM(p.Cart)}
 	return []place{
 		{
 			"gateway on the drill's hitch, antenna on a bracket above it",
@@ -112,6 +112,13 @@ func behind(d *drill.Drill, p drill.Places) []place {
 			"High and clear, but farthest from the cab, and the bus must cross the drill.",
 		},
 	}
+}
+
+// onCartUpM is how high a gateway on the front of the cart is, m: where a hand
+// reaches it from the ground, and below the antenna on the cart's top edge
+// however low the cart.
+func onCartUpM(cart drill.Box) float64 {
+	return math.Min(math.Max(cart.Top-cartUpM, boxUpM), cart.Top)
 }
 
 // barAt is the front bar of the drill: fore and aft where its foremost head is.

@@ -64,6 +64,44 @@ func TestLowCart(t *testing.T) {
 	}
 }
 
+// However low the cart, its gateway is on it and below the antenna, so that no
+// connector need face up (common practice, no source).
+func TestGatewayBelowAntenna(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		d := usual(t, drill.CartPosition(rapid.IntRange(0, 1).Draw(rt, "cart")))
+		d.Cart.TopM = rapid.Float64Range(0.5, 6).Draw(rt, "top")
+		r, _ := radio.Plan(d, parts.BuiltIn())
+		for _, o := range r.Options {
+			if o.Antenna.Up <= o.Gateway.Up || strings.Contains(o.GatewayOn, "cart") && o.Gateway.Up > d.Cart.TopM+0.001 {
+				rt.Fatalf("%+v", o)
+			}
+		}
+	})
+}
+
+// An option is at a place of its own cart's position, and a place of the other
+// position is elsewhere: the hitch serves both, with masts of two heights.
+func TestOffM(t *testing.T) {
+	for _, at := range []drill.CartPosition{drill.CartBetween, drill.CartBehind} {
+		d := usual(t, at)
+		r, _ := radio.Plan(d, parts.BuiltIn())
+		for _, o := range r.Options {
+			if off, name := radio.OffM(d, o); off > 0.001 || name != o.Name {
+				t.Errorf("cart %s: %s is %v m from %s", at, o.Name, off, name)
+			}
+		}
+		best := r.Best()
+		best.Antenna.Right += 0.3
+		if off, name := radio.OffM(d, best); math.Abs(off-0.3) > 0.001 || name != best.Name {
+			t.Errorf("moved by 0.3 m: %v m from %s", off, name)
+		}
+		d.Cart.Position = drill.CartBetween + drill.CartBehind - at
+		if off, _ := radio.OffM(d, r.Best()); off < 0.55 {
+			t.Errorf("cart %s, placed for the other: %v m off", at, off)
+		}
+	}
+}
+
 func with(t testing.TB, text string) parts.Catalogue {
 	t.Helper()
 	cat, err := parts.BuiltIn().With(strings.NewReader(text), "parts.yaml")
