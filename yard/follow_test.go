@@ -21,7 +21,7 @@ func TestRunSheetGoesInWorkingOrder(t *testing.T) {
 	for _, want := range []string{
 		"wheels chocked", "Battery minus is off", "Working high", "Gateway on the", "Its lead", "plugged in", "Terminators are on",
 		"behind the empty fuse holder", "Battery minus on", "Fuse in", "Locks and stands are off", "engine on", "Raise and lower; fold",
-		"engine off, key out, wheels chocked", "Engine on for the fan", "Recording stopped", "Every run is proved",
+		"engine off, key out, wheels chocked", "Engine on, monitor", "Recording stopped", "Every run is proved",
 	} {
 		i := strings.Index(text[at:], want)
 		if i < 0 {
