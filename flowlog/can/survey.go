@@ -63,13 +63,12 @@ func formOf(fd bool) int {
 // survey is what a first look at a recording found.
 type survey struct {
 	buses
-	places  []place // in the order in which they came up
-	seen    []sighting
-	index   placeIndex
-	frames  int // of any kind
-	timed   int
-	strange int
-	steps   clockSteps
+	places []place // in the order in which they came up
+	seen   []sighting
+	index  placeIndex
+	frames int // of any kind
+	timed  int
+	steps  clockSteps
 }
 
 // scan looks at all lines of src, or at those in its first bytes.
@@ -81,11 +80,8 @@ func (s *survey) scan(src io.Reader) {
 		if err != nil {
 			return
 		}
-		switch f.read(line) {
-		case frameLine:
+		if f.read(line) == frameLine {
 			s.frame(&f)
-		case strangeLine:
-			s.strange++
 		}
 	}
 }
