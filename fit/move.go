@@ -12,7 +12,8 @@ import (
 // port has failed, its tube goes to a spare one, and the run keeps its name and
 // with it its history (common practice, no source). f is not changed. The error
 // is an input.Fault: a run that has no port, a port that there is not, or one
-// that listens to another run.
+// that listens to a run, be it this one. How far a node reaches is for the rules
+// to judge (practice.Renewed): a run may be found where no plan would put it.
 func (f *Fit) Move(run drill.RunID, to PortRef, made Provenance) (*Fit, error) {
 	i := slices.IndexFunc(f.Map, func(l Link) bool { return l.Run == run })
 	if i < 0 {
@@ -31,6 +32,9 @@ func (f *Fit) Move(run drill.RunID, to PortRef, made Provenance) (*Fit, error) {
 	}
 	if k := slices.IndexFunc(f.Map, func(l Link) bool { return l.Ref() == to }); k >= 0 && k != i {
 		return nil, input.Fault{What: fmt.Sprintf("port %s listens to run %s", to, f.Map[k].Run), Remedy: f.freePorts(to.Node)}
+	}
+	if f.Map[i].Ref() == to {
+		return nil, input.Fault{What: fmt.Sprintf("run %s listens to port %s already", run, to), Remedy: "name the port that it shall listen to; " + f.freePorts(to.Node)}
 	}
 	links := slices.Clone(f.Map)
 	links[i].Node, links[i].Port = to.Node, to.Port

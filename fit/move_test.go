@@ -46,6 +46,7 @@ func TestMoveRefuses(t *testing.T) {
 		{string(f.Map[0].Run), PortRef{"no", 1}, `the fit has no node "no"`},
 		{string(f.Map[0].Run), PortRef{serial, 15}, "use 1 to 14"},
 		{string(f.Map[0].Run), taken.Ref(), "has free ports: 13-14"},
+		{string(taken.Run), taken.Ref(), "listens to port " + taken.Ref().String() + " already"},
 	} {
 		_, err := f.Move(drill.RunID(c.run), c.to, Provenance{})
 		if err == nil || !strings.Contains(err.Error(), c.want) {

@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"runproof/drill"
+	"runproof/parts"
 )
 
 // Hash is the SHA-256 of the document as Write writes it, in hexadecimal.
@@ -22,7 +23,7 @@ func (f *Fit) Hash() string {
 
 // WithMap returns the next revision: the same fit with another map, in the
 // order of nodes, then ports, with tube lengths by the places of heads and
-// nodes. made says what made it; its Parent is filled in. f is not changed.
+// nodes, and what is picked for them. made says what made it; its Parent is filled in. f is not changed.
 // The error is input.Faults when the map cannot be (see Check).
 func (f *Fit) WithMap(links []Link, made Provenance) (*Fit, error) {
 	next := *f
@@ -41,6 +42,9 @@ func (f *Fit) WithMap(links []Link, made Provenance) (*Fit, error) {
 	}
 	if err := next.Check(); err != nil {
 		return nil, err
+	}
+	if len(f.Kit.Lines) > 0 {
+		next.Kit = f.Kit.Revised(f.Need(), next.Need(), parts.Catalogue{Parts: f.Parts})
 	}
 	return &next, nil
 }

@@ -153,10 +153,13 @@ func (b *kitBuilder) nodes(nodes []Some) {
 	}
 }
 
+// byKind orders lines as a kit lists them.
+func byKind(a, b Line) int { return cmp.Compare(a.Kind, b.Kind) }
+
 // inOrder puts the lines in the order of the kinds and joins those of one
 // part.
 func (b *kitBuilder) inOrder() {
-	slices.SortStableFunc(b.kit.Lines, func(a, c Line) int { return cmp.Compare(a.Kind, c.Kind) })
+	slices.SortStableFunc(b.kit.Lines, byKind)
 	var out []Line
 	for _, l := range b.kit.Lines {
 		i := slices.IndexFunc(out, func(o Line) bool { return o.Part == l.Part })
