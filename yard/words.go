@@ -20,8 +20,6 @@ func (u units) length(m float64) string {
 	return strings.ReplaceAll(u.fixed(measure.Length, m, 2), " ", "\u00a0")
 }
 
-func (u units) short(m float64) string { return u.Format(measure.ShortLength, m) }
-
 // about writes a length that nobody measures finely: whole centimetres or inches.
 func (u units) about(m float64) string {
 	if u.System == measure.US {
