@@ -3,6 +3,8 @@ package cli
 import (
 	"bufio"
 	"context"
+	"errors"
+	"fmt"
 	"io"
 	"os"
 	"os/signal"
@@ -66,8 +68,9 @@ func (s *Shell) openHeard(ctx context.Context, name, iface string, src canSource
 	if err != nil {
 		return nil, nil, err
 	}
+	kept := false
 	defer func() {
-		if err != nil {
+		if err != nil && !kept {
 			done()
 		}
 	}()
@@ -90,9 +93,11 @@ func (s *Shell) openHeard(ctx context.Context, name, iface string, src canSource
 	if err != nil {
 		return nil, nil, missingFile(name, err)
 	}
-	r, closeReader, err := formats.Open(formats.Source{Name: name, Stream: f, At: f, Size: size}, opts...)
-	if err != nil {
-		return nil, nil, err
+	r, closeReader, openErr := formats.Open(formats.Source{Name: name, Stream: f, At: f, Size: size}, opts...)
+	if openErr != nil {
+		// Hours of listening must not be lost to a wrong DBC.
+		kept = true
+		return nil, nil, errors.Join(openErr, fmt.Errorf("what was heard is kept in %s, to be converted with another DBC", f.Name()), f.Close())
 	}
 	ahead, stop := flowlog.Ahead(r)
 	return ahead, func() error {
@@ -108,7 +113,12 @@ func listenCAN(ctx context.Context, src canSource, w io.Writer, progress *Progre
 	out := bufio.NewWriterSize(w, 64<<10)
 	var line []byte
 	drops := uint32(0)
+	shown := time.Now()
 	for ctx.Err() == nil {
+		if time.Since(shown) > time.Second {
+			progress.Show(frames)
+			shown = time.Now()
+		}
 		f, err := src.next()
 		if err != nil && frames == 0 {
 			return 0, nil, err
@@ -132,7 +142,6 @@ func listenCAN(ctx context.Context, src canSource, w io.Writer, progress *Progre
 			return frames, nil, err
 		}
 		frames++
-		progress.Set(frames)
 	}
 	return frames, broke, out.Flush()
 }

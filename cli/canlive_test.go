@@ -178,6 +178,24 @@ func TestLiveCANOfASilentBus(t *testing.T) {
 	}
 }
 
+// What was heard outlives a DBC of another bus.
+func TestLiveCANOfAnotherBus(t *testing.T) {
+	t.Setenv("TMPDIR", t.TempDir())
+	src := &replay{frames: socketFrames(t, "(1778577330.003000) can0 7E8#E8BBBFB4D5196EA7\n"), over: func() {}}
+	ctx, cancel := context.WithCancel(context.Background())
+	src.over = cancel
+	s := &Shell{Out: &bytes.Buffer{}, Err: &bytes.Buffer{}}
+	_, _, err := s.openHeard(ctx, "can:can0", "can0", src, sampleDatabase(t))
+	if err == nil || !strings.Contains(err.Error(), "can:can0: none of its frames is in the DBC; it has 7E8 (1)") {
+		t.Fatal(err)
+	}
+	_, rest, _ := strings.Cut(err.Error(), "what was heard is kept in ")
+	name, _, _ := strings.Cut(rest, ",")
+	if text, err := os.ReadFile(name); err != nil || string(text) != "(1778577330.003000000) can0 7E8#E8BBBFB4D5196EA7\n" {
+		t.Errorf("%q, %v", text, err)
+	}
+}
+
 func TestLogConvertCAN(t *testing.T) {
 	dir := t.TempDir()
 	out, dbc := filepath.Join(dir, "out.csv"), canSample+"runcounts-pgn.dbc"

@@ -32,6 +32,14 @@ func (p *Progress) Set(n int) {
 	}
 }
 
+// Show shows the count as it is.
+func (p *Progress) Show(n int) {
+	if p.w != nil {
+		fmt.Fprintf(p.w, "\r%d %s", n, p.what)
+		p.last = n
+	}
+}
+
 // Done ends the line.
 func (p *Progress) Done() {
 	if p.w != nil && p.last > 0 {
