@@ -30,7 +30,7 @@ type path struct {
 const (
 	gridStepS = 0.1
 	maxGrid   = 1 << 22
-	smoothS   = 0.5 // half-width of the mean over speed, or an interval where that is longer
+	smoothS   = 1.0 // half-width of the mean over speed, or an interval where that is longer
 	holeS     = 3.0 // no value is drawn across a longer hole, unless samples are further apart
 )
 
@@ -178,13 +178,13 @@ func at(v []float64, step, t float64) float64 {
 // Where that is denser than the positions, the curve through these is bent to
 // keep its corners, for a flattened start of a pass looks like a later one; the
 // samples of x lie at all places between two positions, so that the noise, which
-// interpolation flattens there, prefers no shift. Otherwise it would, and the
-// speed is smoothed.
+// lines between positions flatten, prefers no shift. It is smoothed for its noise,
+// over no less than an interval where both come as densely.
 func (p *path) speedFor(s *series, intervalS float64) []float64 {
 	if intervalS <= s.intervalS()/2 {
-		return bent(s, s.speed, len(p.v), p.stepS, max(holeS, 2.5*s.intervalS()))
+		return smooth(bent(s, s.speed, len(p.v), p.stepS, max(holeS, 2.5*s.intervalS())), int(smoothS/p.stepS))
 	}
-	return smooth(p.v, int(math.Round(max(smoothS, s.intervalS())/p.stepS)))
+	return smooth(p.v, int(max(smoothS, s.intervalS())/p.stepS))
 }
 
 // straight is v without the bends, and 1.5 s about them: there the antenna has
