@@ -181,7 +181,7 @@ func TestLiveCANOfASilentBus(t *testing.T) {
 // What was heard outlives a DBC of another bus.
 func TestLiveCANOfAnotherBus(t *testing.T) {
 	t.Setenv("TMPDIR", t.TempDir())
-	src := &replay{frames: socketFrames(t, "(1778577330.003000) can0 7E8#E8BBBFB4D5196EA7\n"), over: func() {}}
+	src := &replay{frames: socketFrames(t, "(1778577330.003000) can0 7E8#E8BBBFB4D5196EA7\n")}
 	ctx, cancel := context.WithCancel(context.Background())
 	src.over = cancel
 	s := &Shell{Out: &bytes.Buffer{}, Err: &bytes.Buffer{}}
