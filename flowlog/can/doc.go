@@ -26,7 +26,8 @@
 // damaged and left out, and so is an FD frame among classic ones or the other
 // way round. A J1939 raw value that means error or not available (0xFE.., 0xFF..
 // in an unsigned signal of 8, 16 or 32 bits) is missing where the DBC's own
-// range leaves it out, else it is a value like others.
+// range leaves it out, else it is a value like others. Messages longer than a
+// frame, which J1939 sends in pieces, are not put together.
 //
 // Sources: can-utils 2020.11 (Debian), lib.h for the forms of text; SAE J1939-21
 // for the id's parts (from memory); the DBC grammar as go.einride.tech/can 0.17.0
