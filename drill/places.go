@@ -5,6 +5,7 @@ import "math"
 // Where things of the outfit usually are, metres: common practice, no source.
 const (
 	usualCartM        = 6.0 // from the cart's hitch to its rear
+	leastCartM        = 2.0 // what is shorter is all tongue; the reader of drill.yaml refuses it
 	usualCartTopM     = 3.2
 	usualCartHalfM    = 1.2 // half its width
 	usualTongueM      = 1.5 // from a hitch to the front of what is drawn by it
@@ -35,7 +36,7 @@ type Places struct {
 // is a usual distance ahead of the drill.
 func (d *Drill) Places() Places {
 	p := Places{Hitch: d.hitch(), Measured: d.Cab.At != nil && d.Supply.At != nil}
-	length, top := orUsual(d.Cart.LengthM, usualCartM), orUsual(d.Cart.TopM, usualCartTopM)
+	length, top := math.Max(orUsual(d.Cart.LengthM, usualCartM), leastCartM), orUsual(d.Cart.TopM, usualCartTopM)
 	p.Cart = Box{Left: -usualCartHalfM, Right: usualCartHalfM, Top: top}
 	p.Tractor = p.Hitch
 	if d.Cart.Position == CartBehind {

@@ -58,7 +58,7 @@ func anyDrill() *rapid.Generator[*Drill] {
 				SpacingM: metres(0.03, 2).Draw(t, "spacing"),
 				RanksM:   append([]float64{0}, rapid.SliceOfN(metres(-20, 0), 0, 3).Draw(t, "ranks")...),
 			},
-			Cart:   Cart{rapid.SampledFrom([]CartPosition{CartBetween, CartBehind}).Draw(t, "cart"), metres(0, 20).Draw(t, "cart length"), metres(0, 8).Draw(t, "cart top")},
+			Cart:   Cart{rapid.SampledFrom([]CartPosition{CartBetween, CartBehind}).Draw(t, "cart"), rapid.SampledFrom([]float64{0, metres(2, 20).Draw(t, "cart length")}).Draw(t, "cart length told"), metres(0, 8).Draw(t, "cart top")},
 			GNSS:   GNSS{point().Draw(t, "gnss")},
 			Work:   Work{metres(0.2, 6).Draw(t, "speed")},
 			Supply: Supply{Volts: metres(6, 60).Draw(t, "volts"), OutletA: metres(0, 200).Draw(t, "outlet"), Ohm: metres(0, 2).Draw(t, "source")},

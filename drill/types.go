@@ -98,7 +98,7 @@ type Section struct {
 // Cart says where the air cart rides.
 type Cart struct {
 	Position CartPosition `json:"position,omitempty"`                                   // between tractor and drill, or behind the drill
-	LengthM  float64      `json:"length_m,omitempty" jsonschema:"minimum=0,maximum=20"` // from its hitch to its rear, m; absent = 6
+	LengthM  float64      `json:"length_m,omitempty" jsonschema:"minimum=2,maximum=20"` // from its hitch to its rear, its tongue of 1.5 m with it, m; absent = 6
 	TopM     float64      `json:"top_m,omitempty" jsonschema:"minimum=0,maximum=8"`     // top of its tanks above the ground, m; absent = 3.2
 }
 

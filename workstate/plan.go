@@ -45,7 +45,11 @@ func Plan(f *fit.Fit, cat parts.Catalogue) (fit.WorkSwitch, check.Results) {
 	if l.Kind != drill.LiftUnsaid {
 		angles(&w, l)
 	}
-	return w, check.Results{span(w), clears(w, best, l), wayNoted(w)}
+	rs := check.Results{span(w, l), clears(w, best, l), wayNoted(w)}
+	if l.ArmM > 0 && l.PinWorkUpM != l.PinRaisedUpM {
+		rs = append(check.Results{reached(l)}, rs...)
+	}
+	return w, rs
 }
 
 // nearestNode is the node nearest to the middle of the frame, where the lift
@@ -151,8 +155,28 @@ func angles(w *fit.WorkSwitch, l drill.Lift) {
 	}
 }
 
+// reached judges whether the moving pin can be where it is said to be: no arm
+// reaches farther than it is long.
+func reached(l drill.Lift) check.Result {
+	key, at := farthestPin(l)
+	return check.Result{
+		Rule: "pin within reach of its arm", Of: fmt.Sprintf("%s %g from pivot_up_m %g", key, at, l.PivotUpM), Quantity: measure.Length,
+		Value: measure.Round(math.Abs(at-l.PivotUpM), 6), Bound: check.AtMost, Limit: l.ArmM,
+		Source: "geometry", Advice: "one of " + key + ", pivot_up_m and arm_m is wrong: measure them again",
+	}
+}
+
+// farthestPin is the figure of the two that puts the moving pin farther from
+// its pivot.
+func farthestPin(l drill.Lift) (key string, upM float64) {
+	if math.Abs(l.PinRaisedUpM-l.PivotUpM) > math.Abs(l.PinWorkUpM-l.PivotUpM) {
+		return "pin_raised_up_m", l.PinRaisedUpM
+	}
+	return "pin_work_up_m", l.PinWorkUpM
+}
+
 // span judges whether what the sensor sits on turns enough to tell at all.
-func span(w fit.WorkSwitch) check.Result {
+func span(w fit.WorkSwitch, l drill.Lift) check.Result {
 	r := check.Result{
 		Rule: "tilt between raised and in the ground", Of: w.On, Quantity: measure.Angle, Value: math.NaN(), Bound: check.AtLeast, Limit: leastSpanDeg,
 		Source: check.CommonPractice,
@@ -160,10 +184,24 @@ func span(w fit.WorkSwitch) check.Result {
 	if s := w.Options[0].SpanDeg; s != nil {
 		r.Value = *s
 	}
-	return r.Advised("mount it on a part that turns further, or use a contact on the linkage", measureLift)
+	return r.Advised("mount it on a part that turns further, or use a contact on the linkage", lacking(l))
 }
 
-const measureLift = "measure arm_m, pivot_up_m, pin_work_up_m and pin_raised_up_m of the linkage and write them into lift"
+// lacking says why the angle of the linkage is not known: what is not said, or
+// which figures cannot be.
+func lacking(l drill.Lift) string {
+	const figures = "arm_m, pivot_up_m, pin_work_up_m and pin_raised_up_m"
+	key, at := farthestPin(l)
+	switch {
+	case l.ArmM > 0 && l.PinWorkUpM == l.PinRaisedUpM && l.PinWorkUpM != 0:
+		return fmt.Sprintf("pin_work_up_m and pin_raised_up_m are both %g, and nothing turns: measure them again, or take a pin that moves", l.PinWorkUpM)
+	case l.ArmM > 0 && l.PinWorkUpM != l.PinRaisedUpM && math.Abs(at-l.PivotUpM) > l.ArmM:
+		return fmt.Sprintf("%s %g is %.3g m from pivot_up_m %g, and arm_m %g does not reach so far: measure them again", key, at, math.Abs(at-l.PivotUpM), l.PivotUpM, l.ArmM)
+	case l.Kind == drill.LiftUnsaid:
+		return "say the kind of linkage (parallel, rock-shaft or rigid), measure " + figures + ", and write them into lift"
+	}
+	return "measure " + figures + " of the linkage and write them into lift"
+}
 
 // clears judges whether a slope can look like a lift.
 func clears(w fit.WorkSwitch, best fit.SwitchOption, l drill.Lift) check.Result {
@@ -179,7 +217,7 @@ func clears(w fit.WorkSwitch, best fit.SwitchOption, l drill.Lift) check.Result 
 	if best.SpanDeg != nil {
 		r.Value = *best.SpanDeg / 2
 	}
-	return r.Advised("a slope looks like a lift there: mount it on a part that turns further, or use a contact, or take the difference of two sensors on arm and frame", measureLift)
+	return r.Advised("a slope looks like a lift there: mount it on a part that turns further, or use a contact, or take the difference of two sensors on arm and frame", lacking(l))
 }
 
 // wayNoted asks that somebody says which way round is in the ground.

@@ -3,6 +3,7 @@ package workstate_test
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"runproof/allocate"
@@ -49,7 +50,7 @@ func TestPlan(t *testing.T) {
 		{"rigid", drill.Lift{Kind: drill.LiftRigid, ArmM: 6, PinWorkUpM: 0, PinRaisedUpM: 0.3}, 2.866, check.Broken, fit.WorkBelow},
 		{"not described", drill.Lift{}, math.NaN(), check.Unknown, fit.WorkUnknown},
 		{"only its kind", drill.Lift{Kind: drill.LiftRockShaft}, math.NaN(), check.Unknown, fit.WorkUnknown},
-		{"an arm too short for its pins", drill.Lift{Kind: drill.LiftParallel, ArmM: 0.1, PivotUpM: 0.7, PinWorkUpM: 0.5, PinRaisedUpM: 0.85}, math.NaN(), check.Unknown, fit.WorkUnknown},
+		{"an arm too short for its pins", drill.Lift{Kind: drill.LiftParallel, ArmM: 0.1, PivotUpM: 0.7, PinWorkUpM: 0.5, PinRaisedUpM: 0.85}, math.NaN(), check.Broken, fit.WorkUnknown},
 	} {
 		w, rs := workstate.Plan(usual(t, c.l), parts.BuiltIn())
 		if rs.Worst() != c.want || w.Work != c.way || len(w.Options) != 3 || w.Node == "" {
@@ -60,6 +61,35 @@ func TestPlan(t *testing.T) {
 		}
 		if w.Options[0].Usable != (c.want == check.Kept) {
 			t.Errorf("%s: usable %v", c.name, w.Options[0].Usable)
+		}
+	}
+}
+
+// Figures that cannot be are named, in the rule that they break and where the
+// angle is not known for them.
+func TestImpossibleLiftIsNamed(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		l    drill.Lift
+		want []string
+	}{
+		{"raised pin out of reach", drill.Lift{Kind: drill.LiftRockShaft, ArmM: 0.8, PivotUpM: 0.001, PinWorkUpM: 0.5, PinRaisedUpM: 0.85}, []string{
+			"pin within reach of its arm, pin_raised_up_m 0.85 from pivot_up_m 0.001: 0.85 m, at most 0.80 m, off by 0.049 m (geometry); one of pin_raised_up_m, pivot_up_m and arm_m is wrong: measure them again",
+			"pin_raised_up_m 0.85 is 0.849 m from pivot_up_m 0.001, and arm_m 0.8 does not reach so far",
+		}},
+		{"pin at work out of reach", drill.Lift{Kind: drill.LiftParallel, ArmM: 0.5, PivotUpM: 0.9, PinWorkUpM: 0.3, PinRaisedUpM: 0.9}, []string{"off by 0.10 m", "pin_work_up_m 0.3 is 0.6 m from pivot_up_m 0.9"}},
+		{"a pin that stays", drill.Lift{Kind: drill.LiftParallel, ArmM: 0.5, PivotUpM: 0.9, PinWorkUpM: 0.7, PinRaisedUpM: 0.7}, []string{"pin_work_up_m and pin_raised_up_m are both 0.7"}},
+		{"kind not said", drill.Lift{ArmM: 0.5, PivotUpM: 0.9, PinWorkUpM: 0.7, PinRaisedUpM: 0.9}, []string{"say the kind of linkage"}},
+	} {
+		_, rs := workstate.Plan(usual(t, c.l), parts.BuiltIn())
+		var said string
+		for _, r := range rs {
+			said += r.String() + "; " + r.Advice + "\n"
+		}
+		for _, want := range c.want {
+			if !strings.Contains(said, want) {
+				t.Errorf("%s: %s\nlacks %s", c.name, said, want)
+			}
 		}
 	}
 }
