@@ -3,7 +3,6 @@ package dossier
 import (
 	"fmt"
 	"math"
-	"strconv"
 
 	"runproof/drawing"
 	"runproof/drill"
@@ -26,8 +25,7 @@ func (u units) smallMass(g float64) string { return u.Format(measure.SmallMass, 
 
 // place writes a length with two decimals whatever its size, for columns of places.
 func (u units) place(m float64) string {
-	unit := u.Unit(measure.Length)
-	return strconv.FormatFloat(unit.Value(m), 'f', 2, 64) + " " + unit.Symbol()
+	return u.Unit(measure.Length).Fixed(m, 2)
 }
 
 // ground writes a small area in square metres or feet, a large one as fields are measured.

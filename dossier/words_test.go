@@ -53,6 +53,8 @@ func TestUnitsOfTheReader(t *testing.T) {
 		{us.ground(40468.564224), "10.00 ac"},
 		{metric.place(-0.4), "-0.40 m"},
 		{us.place(-0.3048), "-1.00 ft"},
+		{metric.place(-0.004), "0.00 m"},
+		{us.place(-1e-17), "0.00 ft"},
 	} {
 		if c.got != c.want {
 			t.Errorf("%q, want %q", c.got, c.want)

@@ -224,6 +224,27 @@ func TestFormatThenParse(t *testing.T) {
 	})
 }
 
+// A column keeps its decimals, and has no minus before a zero.
+func TestFixed(t *testing.T) {
+	for _, c := range []struct {
+		u        Unit
+		base     float64
+		decimals int
+		want     string
+	}{
+		{Metre, -0.004, 2, "0.00 m"},
+		{Metre, math.Copysign(0, -1), 2, "0.00 m"},
+		{Metre, -0.006, 2, "-0.01 m"},
+		{Metre, 120, 1, "120.0 m"},
+		{Foot, 0.3048, 2, "1.00 ft"},
+		{Unit{}, 7, 0, "7"},
+	} {
+		if got := c.u.Fixed(c.base, c.decimals); got != c.want {
+			t.Errorf("%g with %d decimals: %q, want %q", c.base, c.decimals, got, c.want)
+		}
+	}
+}
+
 // The greatest numbers there are have an end too: v over a step of hundredths
 // is past what a float holds.
 func TestFormatGreatest(t *testing.T) {

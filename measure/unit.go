@@ -44,7 +44,22 @@ func (u Unit) Number(base float64) string {
 	case math.IsInf(v, -1):
 		return "-∞"
 	}
-	s := strconv.FormatFloat(v, 'f', decimalsFor(v, u.decimals), 64)
+	return fixed(v, decimalsFor(v, u.decimals))
+}
+
+// Fixed writes a base value in this unit with the symbol and so many decimals,
+// whatever its size: for columns of figures.
+func (u Unit) Fixed(base float64, decimals int) string {
+	s := fixed(u.Value(base), decimals)
+	if u.symbol == "" {
+		return s
+	}
+	return s + " " + u.symbol
+}
+
+// fixed writes no minus before a zero.
+func fixed(v float64, decimals int) string {
+	s := strconv.FormatFloat(v, 'f', decimals, 64)
 	if f, _ := strconv.ParseFloat(s, 64); f == 0 && s[0] == '-' {
 		return s[1:]
 	}
