@@ -23,7 +23,13 @@ func Sound(polygons []Polygon) (g Ground, crossed bool) {
 	for _, p := range parts {
 		g = append(g, cutAtMeridian(p)...)
 	}
-	return g, crossed
+	// rounding what was overlaid may have moved an edge over a place
+	return g, crossed || slices.ContainsFunc(g, func(p Polygon) bool { return !simple(p) })
+}
+
+// simple says whether no ring of the polygon crosses itself or another.
+func simple(p Polygon) bool {
+	return len(p) == 1 && plain(p[0]) || asGeom(p).Validate() == nil
 }
 
 // sound tidies one polygon, and where its ring crosses itself takes it for a
@@ -45,7 +51,7 @@ func sound(p Polygon) (parts []Polygon, ok bool) {
 		}
 		out = append(out, turned(r, i == 0))
 	}
-	if len(out) == 1 && plain(out[0]) || asGeom(out).Validate() == nil {
+	if simple(out) {
 		return []Polygon{out}, true
 	}
 	if mended := swept(p[0]); len(mended) > 0 {
@@ -69,13 +75,11 @@ func swept(r Ring) []Polygon {
 	n := (len(run) - 1) / 2
 	var pieces []geom.Geometry
 	for i := 0; i+1 < n; i++ {
-		a, b, c, d := run[i], run[i+1], run[2*n-2-i], run[2*n-1-i]
-		corners := geom.NewLineString(geom.NewSequence([]float64{a[0], a[1], b[0], b[1], c[0], c[1], d[0], d[1]}, geom.DimXY))
-		if hull := corners.ConvexHull(); hull.Type() == geom.TypePolygon {
-			pieces = append(pieces, hull)
+		if h := hull(run[i], run[i+1], run[2*n-2-i], run[2*n-1-i]); h != nil {
+			pieces = append(pieces, asGeom(Polygon{h}).AsGeometry())
 		}
 	}
-	whole, err := geom.UnionMany(pieces)
+	whole, err := overlay(func() (geom.Geometry, error) { return geom.UnionMany(pieces) })
 	if err != nil {
 		return nil
 	}
@@ -84,54 +88,60 @@ func swept(r Ring) []Polygon {
 
 // joined unites polygons that overlap.
 func joined(parts []Polygon) []Polygon {
-	type box struct {
-		low, high Position
-		p         Polygon
-		cluster   int
-	}
-	boxes := make([]box, len(parts))
-	for i, p := range parts {
-		low, high, _ := Layer{Features: []Feature{{Ground: Ground{p}}}}.Bounds()
-		boxes[i] = box{low, high, p, i}
-	}
-	met := false
-	for i := range boxes {
-		for j := range i {
-			a, b := &boxes[i], &boxes[j]
-			if a.cluster == b.cluster || a.low[0] > b.high[0] || b.low[0] > a.high[0] || a.low[1] > b.high[1] || b.low[1] > a.high[1] ||
-				!geom.Intersects(asGeom(a.p).AsGeometry(), asGeom(b.p).AsGeometry()) {
-				continue
-			}
-			met = true
-			from, to := a.cluster, b.cluster
-			for k := range boxes {
-				if boxes[k].cluster == from {
-					boxes[k].cluster = to
-				}
-			}
-		}
-	}
-	if !met {
-		return parts
-	}
-	slices.SortStableFunc(boxes, func(a, b box) int { return cmp.Compare(a.cluster, b.cluster) })
+	group := groups(parts)
 	var out []Polygon
-	for i := 0; i < len(boxes); {
-		var group []geom.Geometry
-		k := i
-		for ; k < len(boxes) && boxes[k].cluster == boxes[i].cluster; k++ {
-			group = append(group, asGeom(boxes[k].p).AsGeometry())
-		}
-		if whole, err := geom.UnionMany(group); err == nil && len(group) > 1 {
-			out = append(out, fromGeom(whole)...)
-		} else {
-			for ; i < k; i++ {
-				out = append(out, boxes[i].p)
+	members := map[int][]geom.Geometry{}
+	for i, p := range parts {
+		members[group[i]] = append(members[group[i]], asGeom(p).AsGeometry())
+	}
+	for i, p := range parts {
+		switch mine := members[group[i]]; {
+		case len(mine) == 1:
+			out = append(out, p)
+		case group[i] == i: // the first of several
+			whole, err := overlay(func() (geom.Geometry, error) { return geom.UnionMany(mine) })
+			if err != nil {
+				return parts
 			}
+			out = append(out, fromGeom(whole)...)
 		}
-		i = k
 	}
 	return out
+}
+
+// groups gives each polygon the first of those that it hangs together with. The
+// polygons are taken from west to east, so that each is compared with the few
+// that it can meet.
+func groups(parts []Polygon) []int {
+	type box struct{ low, high Position }
+	boxes, order, group := make([]box, len(parts)), make([]int, len(parts)), make([]int, len(parts))
+	for i, p := range parts {
+		boxes[i].low, boxes[i].high, _ = Layer{Features: []Feature{{Ground: Ground{p}}}}.Bounds()
+		order[i], group[i] = i, i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(boxes[a].low[0], boxes[b].low[0]) })
+	first := func(i int) int {
+		for group[i] != i {
+			i = group[i]
+		}
+		return i
+	}
+	var near []int
+	for _, i := range order {
+		near = slices.DeleteFunc(near, func(j int) bool { return boxes[j].high[0] < boxes[i].low[0] })
+		for _, j := range near {
+			a, b := first(i), first(j)
+			if a != b && boxes[j].low[1] <= boxes[i].high[1] && boxes[i].low[1] <= boxes[j].high[1] &&
+				geom.Intersects(asGeom(parts[i]).AsGeometry(), asGeom(parts[j]).AsGeometry()) {
+				group[max(a, b)] = min(a, b)
+			}
+		}
+		near = append(near, i)
+	}
+	for i := range group {
+		group[i] = first(i)
+	}
+	return group
 }
 
 // cutAtMeridian cuts a polygon whose longitudes run on beyond 180 degrees into
@@ -147,8 +157,12 @@ func cutAtMeridian(p Polygon) Ground {
 		if high[0] <= west || low[0] >= east {
 			continue
 		}
-		side := geom.NewEnvelope(geom.XY{X: west, Y: -91}, geom.XY{X: east, Y: 91}).AsGeometry()
-		half, err := geom.Intersection(asGeom(p).AsGeometry(), side)
+		// no larger than it must be: the overlay snaps in proportion to what it is given
+		edge := max(high[0]-low[0], high[1]-low[1])
+		side := geom.NewEnvelope(
+			geom.XY{X: max(west, low[0]-edge), Y: low[1] - edge}, geom.XY{X: min(east, high[0]+edge), Y: high[1] + edge},
+		).AsGeometry()
+		half, err := overlay(func() (geom.Geometry, error) { return geom.Intersection(asGeom(p).AsGeometry(), side) })
 		if err != nil {
 			return Ground{p}
 		}

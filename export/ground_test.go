@@ -149,3 +149,26 @@ func TestOverlayKeepsAreas(t *testing.T) {
 		}
 	})
 }
+
+// FuzzSound makes rings of any shape sound; what it does not say it left crossing
+// is valid. Each pair of bytes is a step of the ring, about 10 m at most.
+func FuzzSound(f *testing.F) {
+	f.Add([]byte{10, 0, 0, 10, 246, 0}, 51.2, -106.3)
+	f.Add([]byte{10, 10, 0, 246, 246, 10}, -16.5, 180.0)
+	f.Add([]byte{9, 0, 9, 0, 9, 9, 247, 9, 247, 247, 1, 1}, 0.0, 0.0)
+	f.Fuzz(func(t *testing.T, steps []byte, lat, lon float64) {
+		if !(math.Abs(lat) < 80 && math.Abs(lon) <= 180) || len(steps) > 200 {
+			return
+		}
+		at := export.Position{math.Round(lon*1e7) / 1e7, math.Round(lat*1e7) / 1e7}
+		ring := export.Ring{at}
+		for i := 0; i+1 < len(steps); i += 2 {
+			at = export.Position{math.Round(at[0]*1e7+float64(int8(steps[i]))*8) / 1e7, math.Round(at[1]*1e7+float64(int8(steps[i+1]))*8) / 1e7}
+			ring = append(ring, at)
+		}
+		g, crossed := export.Sound([]export.Polygon{{append(ring, ring[0])}})
+		if !crossed {
+			valid(t, g)
+		}
+	})
+}

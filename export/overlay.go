@@ -1,6 +1,21 @@
 package export
 
-import "github.com/peterstace/simplefeatures/geom"
+import (
+	"fmt"
+
+	"github.com/peterstace/simplefeatures/geom"
+)
+
+// overlay runs an operation of the library. It panics where rounding breaks its
+// own invariants; a file someone drew must not stop the program for that.
+func overlay(op func() (geom.Geometry, error)) (g geom.Geometry, err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			err = fmt.Errorf("ground cannot be overlaid: %v", r)
+		}
+	}()
+	return op()
+}
 
 // Union is all ground of several, each place once.
 func Union(grounds ...Ground) Ground {
@@ -29,7 +44,7 @@ func less(p Polygon, other Ground) []Polygon {
 		if l[0] >= high[0] || h[0] <= low[0] || l[1] >= high[1] || h[1] <= low[1] {
 			continue
 		}
-		next, err := geom.Difference(rest, asGeom(q).AsGeometry())
+		next, err := overlay(func() (geom.Geometry, error) { return geom.Difference(rest, asGeom(q).AsGeometry()) })
 		if err != nil {
 			continue // a place sown twice is better than one left bare
 		}

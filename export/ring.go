@@ -1,6 +1,7 @@
 package export
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -110,6 +111,10 @@ func chain(pts [][2]float64, from, to, step int) [][2]float64 {
 	return out
 }
 
+// clearDeg is how far apart two chains must be at their places to be seen as apart,
+// degrees: places stand on steps of 1e-7.
+const clearDeg = 3e-8
+
 // apart says whether two chains with the same ends stay apart between them.
 func apart(a, b [][2]float64) bool {
 	side := 0.0
@@ -121,7 +126,7 @@ func apart(a, b [][2]float64) bool {
 			}
 			w := (p[0] - other[k][0]) / (other[k+1][0] - other[k][0])
 			d := p[1] - (other[k][1] + w*(other[k+1][1]-other[k][1]))
-			if d == 0 || side*d < 0 {
+			if math.Abs(d) < clearDeg || side*d < 0 {
 				return false
 			}
 			side = d
@@ -129,4 +134,39 @@ func apart(a, b [][2]float64) bool {
 		side = -side
 	}
 	return true
+}
+
+// hull is the convex ring around places, counter-clockwise, reckoned in whole
+// steps of 1e-7 degrees so that it is exact; nil where they lie on a line (Andrew
+// 1979, Another efficient algorithm for convex hulls in two dimensions).
+func hull(places ...Position) Ring {
+	type step struct{ x, y int64 }
+	var pts []step
+	for _, p := range places {
+		pts = append(pts, step{int64(math.Round(p[0] * 1e7)), int64(math.Round(p[1] * 1e7))})
+	}
+	slices.SortFunc(pts, func(a, b step) int { return cmp.Or(cmp.Compare(a.x, b.x), cmp.Compare(a.y, b.y)) })
+	pts = slices.Compact(pts)
+	left := func(a, b, c step) bool { return (b.x-a.x)*(c.y-a.y)-(b.y-a.y)*(c.x-a.x) > 0 }
+	half := func() []step {
+		var h []step
+		for _, p := range pts {
+			for len(h) >= 2 && !left(h[len(h)-2], h[len(h)-1], p) {
+				h = h[:len(h)-1]
+			}
+			h = append(h, p)
+		}
+		return h[:len(h)-1]
+	}
+	around := half()
+	slices.Reverse(pts)
+	around = append(around, half()...)
+	if len(around) < 3 {
+		return nil
+	}
+	r := make(Ring, 0, len(around)+1)
+	for _, p := range around {
+		r = append(r, Position{float64(p.x) / 1e7, float64(p.y) / 1e7})
+	}
+	return append(r, r[0])
 }
