@@ -16,13 +16,21 @@ type Levels struct {
 // Figures of Levels that are not of the bus at hand: a CANopen adapter's
 // manual; the cable is ISO 11898's (70 mohm/m, seen in a secondary print).
 const (
-	outV        = 1.5
-	thresholdV  = 1.0
-	safety      = 0.2        // chosen so that CiA DR-303-1's table of lengths comes out
-	endPart     = 118. / 120 // least resistance of a terminator, part of the nominal
-	boxOhm      = 20e3
-	cableOhmPM  = 0.070
-	typicalBoxR = 30e3 // across the pair of one box, power off, typical
+	outV       = 1.5
+	thresholdV = 1.0
+	safety     = 0.2        // chosen so that CiA DR-303-1's table of lengths comes out
+	endPart    = 118. / 120 // least resistance of a terminator, part of the nominal
+	cableOhmPM = 0.070
+)
+
+// What one box has across the pair, ohm. What must hold with any box is judged
+// with the least (a CANopen adapter's manual); the reading that a meter should
+// show is reckoned with the usual one, and its bands reach from least to most
+// (both common practice, no source).
+const (
+	boxLeastOhm = 20e3
+	boxUsualOhm = 30e3
+	boxMostOhm  = 200e3
 )
 
 // NeedV is the difference wanted at a listener: the threshold and a part k of

@@ -44,11 +44,9 @@ func conductance(ohm float64) float64 {
 }
 
 // The spread of what is in parallel across the pair, part of the nominal: a
-// terminator of 120 ohm has 100 to 130 (ISO 11898, secondary print), a box's
-// input is seldom under 20 kohm and may be ten times that.
+// terminator of 120 ohm has 100 to 130 (ISO 11898, secondary print).
 const (
 	endLow, endHigh = 100. / 120, 130. / 120
-	boxLow, boxHigh = 20e3, 200e3
 	shortOhm        = 5.0
 	openOhm         = 1000.0
 )
@@ -59,9 +57,9 @@ const (
 // terminators in the spread above); what lies between is doubtful. For 120 ohm
 // and a few boxes they are the usual 50 to 65, 100 to 130 and 35 to 45 ohm.
 func Bands(endOhm float64, boxes int, loopOhm float64) []fit.OhmBand {
-	low := func(ends float64) float64 { return 1 / (ends/(endLow*endOhm) + float64(boxes)/boxLow) }
+	low := func(ends float64) float64 { return 1 / (ends/(endLow*endOhm) + float64(boxes)/boxLeastOhm) }
 	high := func(ends float64) float64 {
-		return 1/(ends/(endHigh*endOhm)+float64(boxes)/boxHigh) + loopOhm/2
+		return 1/(ends/(endHigh*endOhm)+float64(boxes)/boxMostOhm) + loopOhm/2
 	}
 	open := min(openOhm, 0.8*low(0))
 	edges := []struct {

@@ -101,7 +101,7 @@ func TestBandsSayWhatManualsSay(t *testing.T) {
 func TestBandsFindTheCountOfTerminators(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(2, 30).Draw(t, "boxes")
-		c := Chain{Boxes: make([]int, n), OhmPerM: cableOhmPM, BoxOhm: rapid.Float64Range(boxLow, boxHigh).Draw(t, "box")}
+		c := Chain{Boxes: make([]int, n), OhmPerM: cableOhmPM, BoxOhm: rapid.Float64Range(boxLeastOhm, boxMostOhm).Draw(t, "box")}
 		var loop float64
 		for i := range c.Boxes {
 			c.Boxes[i] = 1

@@ -45,7 +45,7 @@ func (p *planner) ends() {
 
 // meter fills in the ohmmeter test.
 func (p *planner) meter(ohm float64) {
-	c := Chain{Boxes: make([]int, len(p.h.Bus)), OhmPerM: cableOhmPM, BoxOhm: typicalBoxR, EndsOhm: [2]float64{ohm, ohm}}
+	c := Chain{Boxes: make([]int, len(p.h.Bus)), OhmPerM: cableOhmPM, BoxOhm: boxUsualOhm, EndsOhm: [2]float64{ohm, ohm}}
 	for i := 1; i < len(p.h.Bus); i++ {
 		m, _ := p.between(p.h.Bus[i-1], p.h.Bus[i])
 		c.CableM = append(c.CableM, m)
@@ -70,7 +70,7 @@ func (p *planner) meter(ohm float64) {
 		m.Bands[i].FromOhm, m.Bands[i].ToOhm = measure.Round(m.Bands[i].FromOhm, 1), measure.Round(m.Bands[i].ToOhm, 1)
 	}
 	m.Words = fmt.Sprintf("Power off, the supply unplugged: measure between the two wires of the pair at an open bus connector, best at %s.", where)
-	m.Source = fmt.Sprintf("assumed: cable %.0f mohm/m a wire (ISO 11898), %.0f kohm a box", 1e3*cableOhmPM, typicalBoxR/1e3)
+	m.Source = fmt.Sprintf("assumed: cable %.0f mohm/m a wire (ISO 11898), %.0f kohm a box, as usual", 1e3*cableOhmPM, boxUsualOhm/1e3)
 }
 
 // signals judges delay, level and load.
@@ -132,12 +132,12 @@ func (p *planner) delay() {
 
 // level is that of a speaker at one end for a listener at the other.
 func (p *planner) level() {
-	l := Levels{OutV: outV, NeedV: NeedV(thresholdV, outV, safety), EndOhm: math.NaN(), BoxOhm: boxOhm, OhmPerM: cableOhmPM, Boxes: len(p.boxes)}
+	l := Levels{OutV: outV, NeedV: NeedV(thresholdV, outV, safety), EndOhm: math.NaN(), BoxOhm: boxLeastOhm, OhmPerM: cableOhmPM, Boxes: len(p.boxes)}
 	if len(p.bus.Terminators) > 0 && p.bus.Terminators[0].Ohm > 0 {
 		l.EndOhm = endPart * p.bus.Terminators[0].Ohm
 	}
 	v := l.FarV(p.bus.LengthM)
-	source := fmt.Sprintf("AN96116 (1996), appendix 3; assumed: cable %.0f mohm/m a wire (ISO 11898), %.0f kohm a box", 1e3*cableOhmPM, boxOhm/1e3)
+	source := fmt.Sprintf("AN96116 (1996), appendix 3; assumed: cable %.0f mohm/m a wire (ISO 11898), %.0f kohm a box, the least", 1e3*cableOhmPM, boxLeastOhm/1e3)
 	p.say(check.Result{
 		Rule: "level at the far end", Quantity: measure.Voltage, Value: v, Bound: check.AtLeast, Limit: l.NeedV,
 		Source: source, Advice: "shorten the bus, or use cable with a thicker pair",

@@ -3,6 +3,7 @@ package dossier
 import (
 	"fmt"
 	"io"
+	"strings"
 
 	"runproof/alarm"
 	"runproof/drawing"
@@ -103,5 +104,9 @@ func one(n int, noun string) string {
 	if n == 1 {
 		return "1 " + noun
 	}
-	return fmt.Sprintf("%d %ss", n, noun)
+	ending := "s"
+	if strings.HasSuffix(noun, "x") || strings.HasSuffix(noun, "ch") {
+		ending = "es"
+	}
+	return fmt.Sprintf("%d %s%s", n, noun, ending)
 }

@@ -63,7 +63,7 @@ func (b *book) legTable() {
 	}}
 	for _, l := range b.f.Harness.Legs {
 		t.Rows = append(t.Rows, drawing.Cells(l.ID, l.From, l.To, carries(l), strings.Join(l.Pieces, " + "), b.units.place(l.LengthM),
-			b.hingeWords(l), b.units.place(l.SurplusM()), fmt.Sprintf("%.1f", l.AreaMM2)))
+			b.hingeWords(l), b.coil(l), fmt.Sprintf("%.1f", l.AreaMM2)))
 	}
 	b.Table(t)
 }
@@ -73,6 +73,14 @@ func (b *book) hingeWords(l fit.Leg) string {
 		return "–"
 	}
 	return b.units.place(l.HingeM)
+}
+
+// coil is what is left over of a leg, as the yard sheets say it.
+func (b *book) coil(l fit.Leg) string {
+	if m := l.CoilM(); m > 0 {
+		return b.units.place(m)
+	}
+	return "nothing"
 }
 
 // carries is what a leg is for.

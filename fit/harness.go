@@ -2,6 +2,7 @@ package fit
 
 import (
 	"fmt"
+	"math"
 
 	"runproof/drill"
 	"runproof/input"
@@ -86,8 +87,21 @@ type Leg struct {
 // NeedM is how long the leg must be at least, m.
 func (l Leg) NeedM() float64 { return l.RouteM + l.HingeM + l.LoopM }
 
-// SurplusM is how much longer the leg is than it must be, m: to be coiled.
+// SurplusM is how much longer the leg is than it must be, m.
 func (l Leg) SurplusM() float64 { return l.LengthM - l.NeedM() }
+
+// leastCoilM is what the lay takes up: nobody coils less.
+const leastCoilM = 0.05
+
+// CoilM is what is left over to be coiled, for all papers alike: the surplus in
+// whole centimetres, or 0 where that is less than anybody coils.
+func (l Leg) CoilM() float64 {
+	mm := math.Round(l.SurplusM() * 1000)
+	if mm < leastCoilM*1000 {
+		return 0
+	}
+	return math.Round(mm/10) / 100
+}
 
 // Ways is how many connectors meet at the place: ends of legs, and terminators.
 func (h Harness) Ways(id string) int {

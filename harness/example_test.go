@@ -34,9 +34,9 @@ func ExamplePlan() {
 	}
 	// Output:
 	// bus [4101 J1 4102 4103], 11.8 m along the frame, 13.5 m as laid; closed form on a frame without rings: twice its length less the longest way
-	// feed L1 · J1 end, goes to supply: [leg-1.0-8 leg-1.0-0.5], coil 0.05 m at J1
+	// feed L1 · J1 end, goes to supply: [leg-1.0-8 leg-1.0-0.5], coil 0.00 m at J1
 	// drop L2 · gateway end, goes to J1: [leg-1.0-1], coil 0.28 m at gateway
-	// bus  L3 · 4101 end, goes to J1: [leg-1.0-5 leg-1.0-1], coil 0.03 m at 4101
+	// bus  L3 · 4101 end, goes to J1: [leg-1.0-5 leg-1.0-1], coil 0.00 m at 4101
 	// bus  L4 · 4102 end, goes to J1: [leg-1.0-3], coil 0.18 m at 4102
 	// bus  L5 · 4103 end, goes to 4102: [leg-1.0-3 leg-1.0-1 leg-1.0-0.5], coil 0.00 m at 4103
 }

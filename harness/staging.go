@@ -18,7 +18,7 @@ type Step struct {
 	LengthM   float64           // of the pieces together, m
 	Hinges    []drill.FrameLink // where to leave how much slack
 	LoopM     float64           // lay and service loop, m
-	CoilM     float64           // surplus to coil, m
+	CoilM     float64           // left over to coil, m: see fit.Leg.CoilM
 	CoilAt    string            // place at which: never at a hinge
 	Terminate []string          // places at whose free connector a terminator goes on now
 	Kind      string            // "feed", "bus" or "drop"
@@ -33,7 +33,7 @@ func Staging(h fit.Harness) []Step {
 			Leg: leg.ID, From: leg.From, To: leg.To,
 			FromLabel: EndLabel(leg, leg.From), ToLabel: EndLabel(leg, leg.To),
 			Pieces: leg.Pieces, LengthM: leg.LengthM, Hinges: leg.Hinges, LoopM: leg.LoopM,
-			CoilM: max(0, roundMM(leg.SurplusM())), CoilAt: leg.To, Kind: kindOf(leg),
+			CoilM: leg.CoilM(), CoilAt: leg.To, Kind: kindOf(leg),
 		}
 		if ends := terminated(h); slices.Contains(ends, leg.To) && !leg.Drop {
 			steps[i].Terminate = []string{leg.To}
