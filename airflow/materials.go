@@ -125,6 +125,9 @@ func fourDigits(v float64) float64 {
 		return v
 	}
 	p := math.Pow(10, 3-math.Floor(math.Log10(math.Abs(v))))
+	if p == 0 || math.IsInf(p, 0) {
+		return v // at the ends of what a float holds
+	}
 	return math.Round(v*p) / p
 }
 

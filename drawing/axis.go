@@ -14,13 +14,17 @@ type TickMark struct {
 
 // NiceTicks returns marks at multiples of a step of 1, 2 or 5 times a power of
 // ten, about n of them, all within [lo, hi]. Labels carry as many decimals as
-// the step needs. It returns nil if the range is empty or not finite.
+// the step needs. It returns nil if the range is empty or not finite, or so
+// narrow where it is that its steps cannot be told apart.
 func NiceTicks(lo, hi float64, n int) []TickMark {
 	span := hi - lo
 	if !(span > 0) || math.IsInf(span, 0) || n < 1 {
 		return nil
 	}
 	step := niceAbove(span / float64(n))
+	if most := math.Max(math.Abs(lo), math.Abs(hi)) / step; !(most < 1/exactPart) {
+		return nil
+	}
 	decimals := max(0, -int(math.Floor(math.Log10(step)+1e-9)))
 	var ticks []TickMark
 	for k := math.Ceil(lo/step - 1e-9); k*step <= hi+step*1e-9; k++ {
@@ -29,6 +33,10 @@ func NiceTicks(lo, hi float64, n int) []TickMark {
 	}
 	return ticks
 }
+
+// exactPart is the part of a number that a float still tells: counting up by
+// one from more than its inverse may stay where it is.
+const exactPart = 1e-15
 
 // niceAbove returns the least of 1, 2 and 5 times a power of ten that is at least x > 0.
 func niceAbove(x float64) float64 {

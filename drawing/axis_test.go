@@ -29,6 +29,8 @@ func TestTicks(t *testing.T) {
 		{"large", NiceTicks(0, 23000, 5), "0 5000 10000 15000 20000"},
 		{"empty range", NiceTicks(3, 3, 5), ""},
 		{"not a number", NiceTicks(math.NaN(), 3, 5), ""},
+		{"steps too fine to count", NiceTicks(1e16, 1e16+2, 5), ""},
+		{"least there is", NiceTicks(0, 5e-324, 5), ""},
 		{"log", LogTicks(0.1, 30, 12), "0.1 0.2 0.5 1 2 5 10 20"},
 		{"log, decades only", LogTicks(1e-3, 1e6, 10), "0.001 0.01 0.1 1 10 100 1000 10000 100000 1e+06"},
 		{"log of nothing", LogTicks(0, 10, 5), ""},

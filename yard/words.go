@@ -32,8 +32,7 @@ func (u units) about(m float64) string {
 func (u units) mm(v float64) string { return u.Format(measure.Bore, v/1000) }
 
 func (u units) fixed(q measure.Quantity, base float64, decimals int) string {
-	unit := u.Unit(q)
-	return strconv.FormatFloat(unit.Value(base), 'f', decimals, 64) + " " + unit.Symbol()
+	return u.Unit(q).Fixed(base, decimals)
 }
 
 func (u units) volts(v float64) string { return u.fixed(measure.Voltage, v, 2) }
