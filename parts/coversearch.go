@@ -28,6 +28,8 @@ func (p *coverProblem) solve() (chosen []int, low int, optimal bool) {
 	}
 	if optimal {
 		low = s.score.order
+	} else {
+		low = max(low, p.priced(s.score.order))
 	}
 	return s.best, min(low, s.score.order), optimal
 }

@@ -23,7 +23,11 @@ func CoverFromShelf(legs []LegNeed, shelf Shelf, cat Catalogue) ShelfPlan {
 	if p.byFee {
 		out.Least = LeastCost
 	}
-	if !optimal {
+	switch {
+	case optimal:
+	case total.order <= low:
+		out.Bound = "proved: no choice of pieces orders less; whether one that orders as much has less surplus was not searched to the end"
+	default:
 		out.Bound = fmt.Sprintf("the order is at most %s above the least", p.fee(total.order-low))
 	}
 	left := slices.Clone(p.shelf)
@@ -37,6 +41,9 @@ func CoverFromShelf(legs []LegNeed, shelf Shelf, cat Catalogue) ShelfPlan {
 func (p *coverProblem) fee(n int) string {
 	if p.byFee {
 		return fmt.Sprintf("%.2f", float64(n)/100)
+	}
+	if n == 1 {
+		return "1 piece"
 	}
 	return fmt.Sprintf("%d pieces", n)
 }
