@@ -19,6 +19,8 @@ type exportCmd struct {
 
 	What string `enum:",events,runs,skips" default:"" placeholder:"LAYER" help:"events, runs or skips, where the form holds one of them; a form that holds several holds all unless this is said."`
 
+	Form string `placeholder:"END" help:"The form where the name does not say it, as the end of a name: geojson, kml, csv, xlsx, gpkg, zip. With -o - it goes to standard output."`
+
 	Drill string `placeholder:"FILE" xor:"drill" help:"Description of the drill (drill.yaml), for ISO 11783-10."`
 	Fit   string `placeholder:"FILE" xor:"drill" help:"Fit document that holds it, for ISO 11783-10."`
 
@@ -83,23 +85,26 @@ var exportFormats = []exportFormat{
 var taskFolder = exportFormat{"ISO 11783-10", "TASKDATA", false, false, "", (*exportJob).taskFolder}
 
 // formatOf is the form that the end of a name says.
-func formatOf(out string) (exportFormat, error) {
+func formatOf(out, form string) (exportFormat, error) {
+	if form != "" {
+		out = "." + strings.TrimPrefix(form, ".")
+	}
 	if strings.EqualFold(filepath.Base(out), "TASKDATA") {
 		return taskFolder, nil
 	}
 	for _, f := range exportFormats {
-		if strings.HasSuffix(strings.ToLower(out), f.ends) {
+		if name := strings.ToLower(out); strings.HasSuffix(name, f.ends) || "."+filepath.Base(name) == f.ends {
 			return f, nil
 		}
 	}
 	return exportFormat{}, input.Fault{
 		Place: input.Place{File: out}, What: "the end of the name says no form",
-		Remedy: "end it in .geojson, .gpkg, .kml, .shp, .zip, .csv, .xlsx, .taskdata.zip or /TASKDATA",
+		Remedy: "end it in .geojson, .gpkg, .kml, .shp, .zip, .csv, .xlsx, .taskdata.zip or /TASKDATA, or add --form",
 	}
 }
 
 func (c *exportCmd) Run(s *Shell) error {
-	form, err := formatOf(c.Out)
+	form, err := formatOf(c.Out, c.Form)
 	if err != nil {
 		return err
 	}

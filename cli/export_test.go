@@ -97,3 +97,57 @@ func TestExportWithoutPositions(t *testing.T) {
 		}
 	}
 }
+
+// A calm day is an empty map, and a set that describes the drill and asks for
+// nothing.
+func TestExportCalmDay(t *testing.T) {
+	fit, log := recordedDay(t, "")
+	dir, to := filepath.Join(t.TempDir(), "review"), t.TempDir()
+	if status, _, errw := runproof(t, "", "review", fit, log, "-o", dir); status != ExitDone {
+		t.Fatal(status, errw)
+	}
+	for _, name := range []string{"a.geojson", "a.gpkg", "a.kml", "a.shp", "a.zip", "a.csv", "a.xlsx", "TASKDATA.zip"} {
+		status, out, errw := runproof(t, "", "export", dir, "-o", filepath.Join(to, name), "--fit", fit)
+		if status != ExitDone || errw != "" || strings.Contains(out, "no positions") {
+			t.Errorf("%s: %d, %s%s", name, status, out, errw)
+		}
+		if strings.HasPrefix(name, "TASKDATA") != strings.Contains(out, "no ground to sow again") {
+			t.Errorf("%s: %s", name, out)
+		}
+	}
+}
+
+// A terminal's own task data are never written over; those of an earlier export
+// are.
+func TestExportKeepsATerminalsData(t *testing.T) {
+	dir, fit := reviewedDay(t)
+	card := filepath.Join(t.TempDir(), "TASKDATA")
+	args := []string{"export", dir, "-o", card, "--fit", fit, "--rate", "seed=110"}
+	for range 2 {
+		if status, _, errw := runproof(t, "", args...); status != ExitDone {
+			t.Fatal(status, errw)
+		}
+	}
+	file := filepath.Join(card, "TASKDATA.XML")
+	theirs := `<ISO11783_TaskData VersionMajor="4" ManagementSoftwareManufacturer="Invented terminal"/>`
+	if err := os.WriteFile(file, []byte(theirs), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	status, _, errw := runproof(t, "", args...)
+	if b, _ := os.ReadFile(file); status != ExitInput || !strings.Contains(errw, "another program wrote it") || string(b) != theirs {
+		t.Errorf("%d, %s, file is %s", status, errw, b)
+	}
+}
+
+// --form says the form where the name does not, so that standard output can be
+// written.
+func TestExportToStandardOutput(t *testing.T) {
+	dir, _ := reviewedDay(t)
+	status, out, errw := runproof(t, "", "export", dir, "-o", "-", "--form", "geojson")
+	if status != ExitDone || errw != "" || !strings.HasPrefix(out, `{"type":"FeatureCollection","name":"skips"`) || !json.Valid([]byte(out)) {
+		t.Errorf("%d, %s%.300s", status, errw, out)
+	}
+	if status, _, errw := runproof(t, "", "export", dir, "-o", "-", "--form", "shp"); status != ExitInput || !strings.Contains(errw, "a shapefile is several files; write a .zip") {
+		t.Errorf("%d, %s", status, errw)
+	}
+}

@@ -2,9 +2,11 @@ package cli
 
 import (
 	"archive/zip"
+	"bytes"
 	"fmt"
 	"io"
 	"maps"
+	"os"
 	"path/filepath"
 	"slices"
 
@@ -39,9 +41,7 @@ func (j *exportJob) taskSet() (tasks.Set, error) {
 	for _, t := range set.Tasks {
 		j.doc.Notes = append(j.doc.Notes, fmt.Sprintf("task for %s: %s in %s, %.0f m2, %.1f kg", t.Product, plural(t.Polygons, "polygon"), plural(t.Zones, "zone"), t.AreaM2, t.Kg))
 	}
-	if len(set.Tasks) == 0 {
-		j.doc.Notes = append(j.doc.Notes, "no ground to sow again: the set describes the drill and holds no task")
-	}
+	j.doc.Notes = append(j.doc.Notes, set.Notes...)
 	if _, told := j.drill.Frame.Point("hitch"); !told {
 		at := j.drill.Places().Tractor.Forward
 		j.doc.Notes = append(j.doc.Notes, fmt.Sprintf("the hitch is taken to be %.2f m ahead of the front rank: measure it and describe it as frame point hitch", at))
@@ -83,7 +83,23 @@ func (j *exportJob) machineFile() string {
 	return j.Drill
 }
 
+// ownMark stands in every TASKDATA.XML that this program wrote.
+const ownMark = `ManagementSoftwareManufacturer="Runproof"`
+
+// mayWrite keeps a terminal's own data, which only it can make anew.
+func mayWrite(folder string) error {
+	name := filepath.Join(folder, "TASKDATA.XML")
+	text, err := os.ReadFile(name)
+	if err != nil || bytes.Contains(text[:min(len(text), 4096)], []byte(ownMark)) {
+		return nil
+	}
+	return input.Fault{Place: input.Place{File: name}, What: "is there already, and another program wrote it", Remedy: "name another folder, and leave the terminal's data as they are"}
+}
+
 func (j *exportJob) taskFolder() error {
+	if err := mayWrite(j.Out); err != nil {
+		return err
+	}
 	set, err := j.taskSet()
 	for _, f := range set.Files {
 		j.files = append(j.files, madeFile{filepath.Join(j.Out, f.Name), f.Bytes})

@@ -38,3 +38,20 @@ func ringM2(plane track.Plane, r Ring) float64 {
 	}
 	return sum / 2
 }
+
+// OutlineM is the length of the outer rings, m.
+func (g Ground) OutlineM() float64 {
+	sum := 0.0
+	for _, p := range g {
+		plane := track.At(p[0][0][1], p[0][0][0])
+		var pn, pe float64
+		for i, at := range p[0] {
+			n, e := plane.ToLocal(at[1], at[0])
+			if i > 0 {
+				sum += math.Hypot(n-pn, e-pe)
+			}
+			pn, pe = n, e
+		}
+	}
+	return sum
+}

@@ -10,6 +10,7 @@ import (
 	"runproof/export"
 	"runproof/flowlog/taskdata"
 	"runproof/input"
+	"runproof/measure"
 )
 
 // Input is what a set is made from.
@@ -27,6 +28,7 @@ type Input struct {
 type Set struct {
 	Files []File
 	Tasks []Task
+	Notes []string // what a person should know of the day and the drill together
 }
 
 // File is one file of a set.
@@ -42,6 +44,9 @@ type Task struct {
 	Polygons int             `json:"polygons"`
 	AreaM2   float64         `json:"area_m2"`
 	Kg       float64         `json:"kg"` // what it takes
+
+	SectionM float64 `json:"section_m"` // width of the product's narrowest section
+	Narrow   int     `json:"narrow"`    // polygons narrower than that: they cannot be sown again without sowing beside them
 }
 
 // Make makes the set. The error is an input.Fault.
@@ -65,6 +70,7 @@ func Make(in Input) (Set, error) {
 		}
 	}
 	set.Files = append([]File{{"TASKDATA.XML", document(root)}}, set.Files...)
+	set.Notes = in.notes(set)
 	return set, nil
 }
 
@@ -109,7 +115,7 @@ func (in Input) task(set *Set, root *element, p drill.Product, product, bin stri
 		return el("PDV").with("A", taskdata.SetMassPerArea.String()).num("B", v).with("C", product).said("D", bin).with("E", "VPN-1")
 	}
 	tsk.add(el("TZN").num("A", 0).with("B", "Nothing here").add(rate(0)))
-	done := Task{Product: p.ID, Zones: len(zones)}
+	done := Task{Product: p.ID, Zones: len(zones), SectionM: narrowest(in.Drill, p.ID)}
 	for _, z := range zones {
 		tzn := el("TZN").num("A", z.code).with("B", z.name())
 		if in.GridM == 0 {
@@ -118,9 +124,11 @@ func (in Input) task(set *Set, root *element, p drill.Product, product, bin stri
 		tsk.add(tzn.add(rate(z.rate(p.RateKgHa))))
 		area := z.ground.AreaM2()
 		done.Polygons += len(z.ground)
+		done.Narrow += z.narrower(done.SectionM)
 		done.AreaM2 += area
 		done.Kg += area / 1e4 * p.RateKgHa * float64(z.tenths) / 10
 	}
+	done.AreaM2, done.Kg = measure.Round(done.AreaM2, 2), measure.Round(done.Kg, 3)
 	if in.GridM != 0 {
 		g, err := gridOf(zones, in.GridM)
 		if err != nil {

@@ -220,6 +220,45 @@ func (g *grid) touches(ground export.Ground, row, col int, grow float64) bool {
 	return false
 }
 
+// By hand: a strip of 100 by 0.25 m has 25 m2 and an outline of 200.5 m; the drill
+// "sections" has sections of 1.5, 3 and 6 m. A field of 60 by 12 m is wider than any.
+func TestNarrow(t *testing.T) {
+	if got := narrowest(drill.Cases()[6].Drill, "seed"); got != 1.5 {
+		t.Errorf("narrowest section is %g m", got)
+	}
+	plane := track.At(52, -106.5)
+	for _, c := range []struct {
+		long, wide, section float64
+		want                int
+	}{{100, 0.25, 1.5, 1}, {100, 0.25, 0.25, 0}, {60, 12, 6, 0}, {60, 12, 15, 1}, {5, 5, 5, 0}, {5, 5, 6, 1}} {
+		var r export.Ring
+		for _, p := range [][2]float64{{0, 0}, {c.long, 0}, {c.long, c.wide}, {0, c.wide}} {
+			lat, lon := plane.ToDegrees(p[1], p[0])
+			r = append(r, export.Position{lon, lat})
+		}
+		g := export.Ground{{append(r, r[0])}}
+		if got := (zone{ground: g}).narrower(c.section); got != c.want || math.Abs(g.OutlineM()-2*(c.long+c.wide)) > 1e-6 {
+			t.Errorf("%g by %g m beside %g: %d narrow, outline %g", c.long, c.wide, c.section, got, g.OutlineM())
+		}
+	}
+}
+
+// What does not go together is said.
+func TestNotes(t *testing.T) {
+	d := drill.Cases()[6].Drill
+	day := starved(t, d)
+	day.Summary.Drill, day.Short[0].Event.Product = "another", "clover"
+	set := made(t, Input{Day: day, Drill: d})
+	for i, want := range []string{`the day was recorded on "another"`, `product "clover" of the day is not the drill's`, "no ground to sow again"} {
+		if i >= len(set.Notes) || !strings.HasPrefix(set.Notes[i], want) {
+			t.Errorf("%q, want %s", set.Notes, want)
+		}
+	}
+	if set := made(t, demoInput(t)); len(set.Notes) != 2 || !strings.HasPrefix(set.Notes[0], "4 of 4 polygons for seed are narrower than a section (5.75 m)") {
+		t.Errorf("%q", set.Notes)
+	}
+}
+
 // A grid's file is as long as its head says, and its zones hold no polygons.
 func TestGridSet(t *testing.T) {
 	in := demoInput(t)
