@@ -1,0 +1,238 @@
+package evenness
+
+import (
+	"errors"
+	"io"
+	"math"
+	"slices"
+
+	"runproof/drill"
+	"runproof/fit"
+	"runproof/flowlog"
+)
+
+// cellS is the least of steady work that is used, s: common practice, no source.
+const cellS = 10.0
+
+// What makes a cell steady: common practice, no source.
+const (
+	dipPart   = 0.4 // of the cell's median second: less is a start, a stop or a hole
+	surgePart = 2.5
+	idlePart  = 0.2 // of the usual cell: less is standstill
+	holeS     = 3.0 // without a sample: the recorder paused
+)
+
+// cell is some seconds of steady work: what each run counted, NaN where part of
+// it was not reported.
+type cell struct {
+	startNS, endNS int64
+	seconds        float64
+	counts         []float64
+	total          float64
+}
+
+// steady collects the cells of one product from a log as it is read. Cells
+// begin anew wherever the drill is lifted, a section of the product is shut, the
+// recorder pauses or the product stops.
+type steady struct {
+	runs     []drill.Run // watched: open, sensed, in the log
+	columns  []int
+	sections []int // columns of the sections that hold its runs
+	work     int
+	absent   []drill.RunID // open and sensed, and not in the log
+
+	cells  []cell
+	now    cell
+	second []float64 // totals of the seconds of the cell in the making
+	inS    float64   // seconds already in the last of second
+	lastNS int64
+	begun  bool
+}
+
+func newSteady(f *fit.Fit, s flowlog.Schema, p drill.ProductID) *steady {
+	b := flowlog.Bind(s, f)
+	st := &steady{work: b.Work}
+	for _, r := range b.Runs {
+		switch {
+		case r.Product != p || r.Closed:
+		case r.Column == flowlog.None:
+			st.absent = append(st.absent, r.ID)
+		default:
+			st.runs, st.columns = append(st.runs, r.Run), append(st.columns, r.Column)
+		}
+	}
+	st.inOrder(&f.Drill)
+	for _, sec := range b.Sections {
+		shuts := f.Drill.SectionRuns(sec.Section)
+		mine := slices.ContainsFunc(st.runs, func(r drill.Run) bool { return slices.Contains(shuts, r.ID) })
+		if mine && sec.Column != flowlog.None {
+			st.sections = append(st.sections, sec.Column)
+		}
+	}
+	return st
+}
+
+// inOrder puts the runs in the order of the drill.
+func (st *steady) inOrder(d *drill.Drill) {
+	column := map[drill.RunID]int{}
+	for i, r := range st.runs {
+		column[r.ID] = st.columns[i]
+	}
+	st.runs, st.columns = nil, nil
+	for _, r := range d.Runs() {
+		if c, ok := column[r.ID]; ok {
+			st.runs, st.columns = append(st.runs, r), append(st.columns, c)
+		}
+	}
+}
+
+func (st *steady) add(b *flowlog.Batch) {
+	for i, t := range b.TimeNS {
+		dt := float64(t-st.lastNS) / 1e9
+		switch {
+		case !st.begun || dt > holeS || !st.working(b, i):
+			st.fresh(t)
+		default:
+			st.sample(b, i, dt)
+		}
+		st.lastNS, st.begun = t, true
+	}
+}
+
+func (st *steady) working(b *flowlog.Batch, i int) bool {
+	if st.work != flowlog.None && b.Values[st.work][i] == 0 {
+		return false
+	}
+	for _, c := range st.sections {
+		if b.Values[c][i] == 0 {
+			return false
+		}
+	}
+	return true
+}
+
+func (st *steady) fresh(t int64) {
+	st.now = cell{startNS: t, counts: make([]float64, len(st.runs))}
+	st.second, st.inS = st.second[:0], 1
+}
+
+func (st *steady) sample(b *flowlog.Batch, i int, dt float64) {
+	total := 0.0
+	for k, c := range st.columns {
+		v := b.Values[c][i]
+		st.now.counts[k] += v // NaN stays: the cell is not whole for this run
+		if v == v {
+			total += v
+		}
+	}
+	if st.inS >= 1-1e-9 {
+		st.second, st.inS = append(st.second, 0), 0
+	}
+	st.second[len(st.second)-1] += total
+	st.inS += dt
+	st.now.seconds += dt
+	st.now.total += total
+	if st.now.seconds >= cellS-1e-9 && st.inS >= 1-1e-9 {
+		st.now.endNS = b.TimeNS[i]
+		if st.now.total > 0 && even(st.second) {
+			st.cells = append(st.cells, st.now)
+		}
+		st.fresh(b.TimeNS[i])
+	}
+}
+
+// even tells whether no second of a cell stands out.
+func even(second []float64) bool {
+	sorted := slices.Sorted(slices.Values(second))
+	mid := sorted[len(sorted)/2]
+	return sorted[0] >= dipPart*mid && sorted[len(sorted)-1] <= surgePart*mid
+}
+
+// settle drops cells of standstill, runs that report too seldom, and then cells
+// that are not whole. It returns the runs dropped.
+func (st *steady) settle() (seldom []drill.RunID) {
+	totals := make([]float64, len(st.cells))
+	for i, c := range st.cells {
+		totals[i] = c.total / c.seconds
+	}
+	if len(totals) == 0 {
+		return nil
+	}
+	slices.Sort(totals)
+	usual := totals[len(totals)/2]
+	st.cells = slices.DeleteFunc(st.cells, func(c cell) bool { return c.total/c.seconds < idlePart*usual })
+	const often = 0.8
+	keep := make([]bool, len(st.runs))
+	for k, r := range st.runs {
+		n := 0
+		for _, c := range st.cells {
+			if !math.IsNaN(c.counts[k]) {
+				n++
+			}
+		}
+		if keep[k] = float64(n) >= often*float64(len(st.cells)); !keep[k] {
+			seldom = append(seldom, r.ID)
+		}
+	}
+	st.keep(keep)
+	st.cells = slices.DeleteFunc(st.cells, func(c cell) bool { return slices.ContainsFunc(c.counts, math.IsNaN) })
+	return seldom
+}
+
+func (st *steady) keep(keep []bool) {
+	pick := func(v []float64) []float64 { return where(v, func(i int) bool { return keep[i] }) }
+	var runs []drill.Run
+	for i, r := range st.runs {
+		if keep[i] {
+			runs = append(runs, r)
+		}
+	}
+	st.runs = runs
+	for i := range st.cells {
+		st.cells[i].counts = pick(st.cells[i].counts)
+	}
+}
+
+// blocks joins the cells, in order, to so many blocks of about as many cells:
+// counts by block, then run.
+func (st *steady) blocks(n int) [][]float64 {
+	n = min(n, len(st.cells))
+	out := make([][]float64, n)
+	for i, c := range st.cells {
+		b := i * n / len(st.cells)
+		if out[b] == nil {
+			out[b] = make([]float64, len(st.runs))
+		}
+		for k, v := range c.counts {
+			out[b][k] += v
+		}
+	}
+	return out
+}
+
+// readSteady reads the log once, for all products.
+func readSteady(f *fit.Fit, r flowlog.Reader, progress func(samples int)) (map[drill.ProductID]*steady, error) {
+	all := map[drill.ProductID]*steady{}
+	for _, p := range f.Drill.Products {
+		all[p.ID] = newSteady(f, r.Schema(), p.ID)
+	}
+	var b flowlog.Batch
+	samples := 0
+	for {
+		err := r.Read(&b)
+		if errors.Is(err, io.EOF) {
+			return all, nil
+		}
+		if err != nil {
+			return nil, err
+		}
+		for _, p := range f.Drill.Products {
+			if st := all[p.ID]; len(st.runs) > 0 {
+				st.add(&b)
+			}
+		}
+		if samples += b.Len(); progress != nil {
+			progress(samples)
+		}
+	}
+}

@@ -1,0 +1,124 @@
+package evenness
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/integrate/quad"
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// Estimate is a figure with its 95 % interval. A limit that is nil is not
+// known, or there is none.
+type Estimate struct {
+	Value float64  `json:"value"` // the figure
+	Low   *float64 `json:"low"`   // lower limit of its 95 % interval; null = not known
+	High  *float64 `json:"high"`  // upper limit; null = not known, or without bound
+}
+
+// tail is what a 95 % interval leaves out on either side.
+const tail = 0.025
+
+// CVInterval is the exact interval of the true CV of n normal values whose
+// sample CV is k, leaving out the given tail on either side: sqrt(n)/k is
+// noncentral t with n - 1 degrees of freedom and noncentrality sqrt(n)/CV
+// (Johnson and Welch 1940, Biometrika 31:362). high is +Inf where even a mean of
+// 0 could have given the sample. NaN for n < 2; 0 to 0 for k = 0.
+func CVInterval(k float64, n int, tail float64) (low, high float64) {
+	switch {
+	case n < 2 || !(k >= 0):
+		return math.NaN(), math.NaN()
+	case k == 0:
+		return 0, 0
+	}
+	root := math.Sqrt(float64(n))
+	solve := func(p float64) float64 {
+		if noncentralT(root/k, float64(n-1), 0) <= p {
+			return math.Inf(1)
+		}
+		return root / noncentrality(root/k, float64(n-1), p)
+	}
+	return solve(tail), solve(1 - tail)
+}
+
+// noncentrality is the d at which P(T <= t) is p; P falls as d grows.
+func noncentrality(t, v, p float64) float64 {
+	lo, hi := 0.0, t+10
+	for noncentralT(t, v, hi) > p {
+		hi *= 2
+	}
+	for range 80 {
+		if mid := (lo + hi) / 2; noncentralT(t, v, mid) > p {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return (lo + hi) / 2
+}
+
+// noncentralT is P(T <= t) of the noncentral t law with v degrees of freedom
+// and noncentrality d, for t > 0: the mean over s, the chi of v degrees over
+// sqrt(v), of Phi(t s - d). The integrand is smooth; the quadrature runs over
+// all of s that carries weight.
+func noncentralT(t, v, d float64) float64 {
+	chi := distuv.ChiSquared{K: v}
+	low := math.Sqrt(chi.Quantile(1e-14) / v)
+	high := math.Sqrt((v + 40 + 16*math.Sqrt(v)) / v)
+	// The step of Phi lies at s = d/t and is about 1/t wide.
+	edges := []float64{low, clamp(d/t-9/t, low, high), clamp(d/t, low, high), clamp(d/t+9/t, low, high), high}
+	sum := 0.0
+	for i := range edges[1:] {
+		if edges[i+1] > edges[i] {
+			sum += quad.Fixed(func(s float64) float64 {
+				return 2 * v * s * chi.Prob(v*s*s) * distuv.UnitNormal.CDF(t*s-d)
+			}, edges[i], edges[i+1], 64, nil, 0)
+		}
+	}
+	return sum
+}
+
+func clamp(v, lo, hi float64) float64 { return math.Max(lo, math.Min(hi, v)) }
+
+// SmallCVFactors are the factors of the interval of a small CV from n values:
+// sqrt((n-1)/chi2), chi2 the quantiles of n - 1 degrees of freedom. It is the
+// limit of CVInterval as k goes to 0, and the interval of a standard deviation.
+func SmallCVFactors(n int, tail float64) (low, high float64) {
+	return sdFactors(float64(n-1), tail)
+}
+
+func sdFactors(df, tail float64) (low, high float64) {
+	chi := distuv.ChiSquared{K: df}
+	return math.Sqrt(df / chi.Quantile(1-tail)), math.Sqrt(df / chi.Quantile(tail))
+}
+
+// cvEstimate is the plain CV of values with its exact 95 % interval.
+func cvEstimate(x []float64) Estimate {
+	e := Estimate{Value: CV(x)}
+	low, high := CVInterval(e.Value, len(x), tail)
+	e.Low, e.High = finite(low), finite(high)
+	return e
+}
+
+// finite is a pointer to a figure of a document, nil where it is none.
+func finite(v float64) *float64 {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return nil
+	}
+	v = digits(v)
+	return &v
+}
+
+// digits rounds to seven significant digits: what a document holds. The last
+// bits of a sum differ between processors, documents must not.
+func digits(v float64) float64 {
+	if v == 0 || math.IsNaN(v) || math.IsInf(v, 0) {
+		return v
+	}
+	p := math.Pow(10, 6-math.Floor(math.Log10(math.Abs(v))))
+	if r := math.Round(v*p) / p; !math.IsInf(r, 0) && !math.IsNaN(r) {
+		return r
+	}
+	return v
+}
+
+func (e Estimate) rounded() Estimate { e.Value = digits(e.Value); return e }
