@@ -62,6 +62,7 @@ type Evidence struct {
 	OffsetS float64 `json:"offset_s"` // with its lag taken off, as far as that is known
 	SDS     float64 `json:"sd_s"`     // its standard deviation, s
 	R       float64 `json:"r"`        // correlation at the best place; 0 for matched edges
+	Z       float64 `json:"z"`        // how far stretches of the logs agree, in standard deviations of chance; 0 for matched edges
 	N       int     `json:"n"`        // stretches or edges it rests on
 	Used    bool    `json:"used"`     // the answer rests on it
 }

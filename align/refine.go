@@ -108,7 +108,8 @@ func bottom(a, b, c float64) float64 {
 // estimate is a shift with its standard deviation.
 type estimate struct {
 	shift, sd, r float64
-	n            int // stretches
+	n            int     // stretches
+	z            float64 // how far they agree: see agreement
 }
 
 // few is how many stretches are too few to draw from anew.
@@ -137,11 +138,32 @@ func (f *fine) solve(keep func(middle float64) bool, rng *rand.Rand) (e estimate
 	if e.shift, e.r, ok = f.best(weight, curve); !ok {
 		return e, false
 	}
+	e.z = f.agreement(members, e.shift)
 	e.sd = f.curvatureSD(curve, samples-float64(len(members))-1)
 	if len(members) >= few {
 		e.sd = max(e.sd, f.drawn(members, rng))
 	}
 	return e, true
+}
+
+// agreement is the sum of the stretches' own correlations at the shift, over the
+// root of the sum of their squares: standard normal where the logs know nothing
+// of each other, and up to the root of their number where all agree. A stop that
+// happens to fall on another one counts as one stretch.
+func (f *fine) agreement(members []int, shift float64) float64 {
+	k := min(finePlace-1, max(0, int(math.Round((shift-f.shift(0))/fineStepS))))
+	sum, square := 0.0, 0.0
+	for _, b := range members {
+		s := f.stretch[b][k]
+		if r := s.xy / math.Sqrt(s.xx*s.yy); s.xx > 0 && s.yy > 0 {
+			sum += r
+			square += r * r
+		}
+	}
+	if square == 0 {
+		return 0
+	}
+	return sum / math.Sqrt(square)
 }
 
 // curvatureSD is the standard deviation that the curvature of the sum of squares

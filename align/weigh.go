@@ -7,37 +7,40 @@ import (
 
 // What a kind of evidence must reach to be used.
 const (
-	speedR    = 0.5 // two speeds of one machine
-	flowR     = 0.05
+	speedR    = 0.5  // two speeds of one machine
+	agreeZ    = 3.5  // how far stretches agree: a chance of 1 in 4000 (normal law)
+	speedS    = 60.0 // length of a stretch; of a short log, less: a thirtieth of it
+	leastS    = 20.0
 	flowS     = 60.0
 	flowSDS   = 1.5
-	leastEdge = 3 // edges either way
-	reachS    = 8.0
+	leastEdge = 3   // edges either way
+	reachS    = 8.0 // how far an edge may be from where it should be
+	habitS    = 0.7 // standard deviation of a driver's habit: lowering late and lifting early by unlike times (common practice, no source)
 )
 
 // weigh refines each kind of evidence about the shift centre, uses the sharpest
 // that the clock alone speaks in, and returns the fine search that tells of
 // drift.
 func (s *search) weigh(centre float64) *fine {
-	whole := pieces(s.works.end, stretchS)
+	whole := pieces(s.works.end, max(leastS, min(speedS, s.works.end[len(s.works.end)-1]/30)))
 	line := s.path.straight(s.path.speedFor(s.pos, s.flow.knownS(s.flow.speed)))
 	speedFine := refine(s.works.end, s.flow.speed, whole, line, s.path.stepS, centre)
 	speed, speedOK := speedFine.solve(nil, s.rng)
-	speedOK = speedOK && speed.r >= speedR
+	speedOK = speedOK && speed.r >= speedR && speed.z >= agreeZ
 	if speedOK {
-		s.tell(Speed, s.clock(speed.shift), speed.sd, speed.r, speed.n)
+		s.tell(Speed, speed)
 	}
 	work, workOK := s.switches(centre)
 	flowFine := refine(s.works.mid, s.works.rate, s.works.stretches(flowS), s.path.speedFor(s.pos, s.flow.intervalS()), s.path.stepS, centre)
 	flow, flowOK := flowFine.solve(nil, s.rng)
-	flowOK = flowOK && flow.r >= flowR && flow.sd <= flowSDS
+	flowOK = flowOK && flow.z >= agreeZ && flow.sd <= flowSDS
 	lift, liftOK := s.lift(centre)
 	grain := s.grainS()
 	switch {
 	case speedOK && !(workOK && work.sd < speed.sd/2):
 		s.answer(Speed, s.clock(speed.shift), math.Hypot(speed.sd, grain))
 		if flowOK {
-			s.tell(Flow, s.clock(flow.shift), flow.sd, flow.r, flow.n)
+			s.tell(Flow, flow)
 			s.out.Lag = &Lag{speed.shift - flow.shift, math.Hypot(flow.sd, speed.sd)}
 			s.note("flow follows speed by %.1f s (sd %.1f s)", s.out.Lag.S, s.out.Lag.SDS)
 		}
@@ -45,11 +48,11 @@ func (s *search) weigh(centre float64) *fine {
 	case workOK:
 		s.answer(Work, s.clock(work.shift), math.Hypot(work.sd, grain))
 		if flowOK {
-			s.tell(Flow, s.clock(flow.shift), flow.sd, flow.r, flow.n)
+			s.tell(Flow, flow)
 			return flowFine
 		}
 	case flowOK:
-		s.tell(Flow, s.clock(flow.shift), flow.sd, flow.r, flow.n)
+		s.tell(Flow, flow)
 		s.fromFlow(flow, lift, liftOK)
 		return flowFine
 	case liftOK:
@@ -64,8 +67,8 @@ func (s *search) note(format string, args ...any) {
 	s.out.Notes = append(s.out.Notes, fmt.Sprintf(format, args...))
 }
 
-func (s *search) tell(k Kind, offset, sd, r float64, n int) {
-	s.out.Evidence = append(s.out.Evidence, Evidence{Kind: k, OffsetS: offset, SDS: sd, R: r, N: n})
+func (s *search) tell(k Kind, e estimate) {
+	s.out.Evidence = append(s.out.Evidence, Evidence{Kind: k, OffsetS: s.clock(e.shift), SDS: e.sd, R: e.r, Z: e.z, N: e.n})
 }
 
 // answer makes a normal estimate the answer.
@@ -90,7 +93,7 @@ func (s *search) grainS() float64 { return s.flow.intervalS() / math.Sqrt(12) }
 func (s *search) switches(centre float64) (e estimate, ok bool) {
 	grain := (s.flow.intervalS() + s.pos.intervalS()) / 2
 	m := match(s.workEdges, s.posEdges, centre, reachS, grain)
-	if m.least() < leastEdge {
+	if m.least() < leastEdge || !s.alike(m, centre) {
 		return e, false
 	}
 	e = estimate{shift: m.mid(), n: m.up.n + m.down.n}
@@ -99,8 +102,22 @@ func (s *search) switches(centre float64) (e estimate, ok bool) {
 	if at, sd, n, same := common(s.workEdges, s.posEdges, centre, reachS); same {
 		e.shift, e.sd, e.n = at, sd, n
 	}
-	s.tell(Work, s.clock(e.shift), e.sd, 0, e.n)
+	s.tell(Work, e)
 	return e, true
+}
+
+// alike says whether the edges of two work states are those of one machine: two
+// in three of the flow log's have a partner, and the differences are alike.
+func (s *search) alike(m bothWays, centre float64) bool {
+	const aliveS = 1.5
+	expected := 0
+	for _, e := range s.workEdges {
+		if at := e.s + centre; at > s.posS[0] && at < s.posS[len(s.posS)-1] {
+			expected++
+		}
+	}
+	sd := max(m.up.sd*math.Sqrt(float64(m.up.n)), m.down.sd*math.Sqrt(float64(m.down.n)))
+	return 3*(m.up.n+m.down.n) >= 2*expected && sd <= aliveS+s.pos.intervalS()+s.flow.intervalS()
 }
 
 // lift matches the work state, or flow, with the turns.
@@ -114,7 +131,7 @@ func (s *search) lift(centre float64) (bothWays, bool) {
 	if m.least() < leastEdge {
 		return m, false
 	}
-	s.tell(Lift, s.clock(m.mid()), math.Hypot(m.sd(), m.half()/math.Sqrt(3)), 0, m.up.n+m.down.n)
+	s.tell(Lift, estimate{shift: m.mid(), sd: math.Hypot(m.sd(), m.half()/math.Sqrt(3)), n: m.up.n + m.down.n})
 	return m, true
 }
 
@@ -136,9 +153,7 @@ func (s *search) fromFlow(flow estimate, lift bothWays, liftOK bool) {
 		s.note("flow follows speed by the drill's transport lag, which nothing here tells from the clock: the offset is the clock less that lag; name a fit whose lag is reckoned, or log speed or work state with the flow")
 		return
 	}
-	// half the difference between lowering and lifting bounds how late both are
-	const floorS = 0.3
-	otherSD := max(floorS, math.Hypot(lift.sd(), lift.half()/math.Sqrt(3)))
+	otherSD := max(habitS, math.Hypot(lift.sd(), lift.half()/math.Sqrt(3)))
 	clock, low, high := posterior(s.clock(flow.shift), sd, s.clock(lift.mid()), otherSD, lag)
 	s.out.Lag = &Lag{clock - s.clock(flow.shift), (high - low) / (2 * 1.96)}
 	s.moveFlow(s.out.Lag.S)
@@ -158,7 +173,7 @@ func (s *search) moveFlow(lagS float64) {
 
 // fromLift answers where nothing sharper is to be had.
 func (s *search) fromLift(lift bothWays) {
-	sd := math.Hypot(max(0.5, math.Hypot(lift.sd(), lift.half()/math.Sqrt(3))), s.grainS())
+	sd := math.Hypot(max(habitS, math.Hypot(lift.sd(), lift.half()/math.Sqrt(3))), s.grainS())
 	offset := s.clock(lift.mid())
 	if len(s.workEdges) == 0 {
 		if l := s.o.Lag; l != nil {
@@ -195,9 +210,10 @@ func (s *search) judge(best *fine) {
 	if o.Evidence == nil {
 		o.Evidence = []Evidence{}
 	}
-	used := false
+	used, sharp := false, false
 	for _, e := range o.Evidence {
 		used = used || e.Used
+		sharp = sharp || e.Used && e.Kind != Lift
 	}
 	if !used {
 		o.Peaks = append([]Peak{}, o.Peaks...)
@@ -208,7 +224,9 @@ func (s *search) judge(best *fine) {
 	if len(o.Peaks) > 1 {
 		second = o.Peaks[1].Nats
 	}
-	if o.Peaks[0].Nats-second >= sureNats {
+	if !sharp {
+		s.note("turns alone do not make an offset sure")
+	} else if o.Peaks[0].Nats-second >= sureNats {
 		o.Verdict = Sure
 	} else if second > 0 {
 		s.note("an offset of %.0f s explains the logs nearly as well (%.0f against %.0f nats)", o.Peaks[1].OffsetS, second, o.Peaks[0].Nats)
