@@ -10,6 +10,7 @@ import (
 	"runproof/drill"
 	"runproof/export"
 	"runproof/export/tasks"
+	"runproof/flowlog/formats"
 	"runproof/input"
 )
 
@@ -17,8 +18,9 @@ type exportCmd struct {
 	Day string `arg:"" help:"Folder that runproof review wrote."`
 	Out string `short:"o" required:"" placeholder:"FILE" help:"What to write; the end of the name says the form: .geojson .gpkg .kml .shp .zip .csv .xlsx, and TASKDATA (a folder) or .taskdata.zip for ISO 11783-10."`
 
-	What string `enum:",events,runs,skips" default:"" placeholder:"LAYER" help:"events, runs or skips, where the form holds one of them; a form that holds several holds all unless this is said."`
+	What string `enum:",events,runs,skips,track" default:"" placeholder:"LAYER" help:"events, runs, skips or (with --log) track, where the form holds one of them; a form that holds several holds all unless this is said."`
 
+	Log  string `placeholder:"FILE" help:"The recording that was reviewed: adds the track, and the places of events that left no ground."`
 	Form string `placeholder:"END" help:"The form where the name does not say it, as the end of a name: geojson, kml, csv, xlsx, gpkg, zip. With -o - it goes to standard output."`
 
 	Drill string `placeholder:"FILE" xor:"drill" help:"Description of the drill (drill.yaml), for ISO 11783-10."`
@@ -112,6 +114,9 @@ func (c *exportCmd) Run(s *Shell) error {
 	if err != nil {
 		return err
 	}
+	if err := c.follow(s, day); err != nil {
+		return err
+	}
 	job := &exportJob{exportCmd: c, day: day, doc: exportDoc{Runproof: "export/1", Form: form.name, Notes: append([]string{}, day.Notes...)}}
 	if job.layers, err = c.layers(day, form); err != nil {
 		return err
@@ -138,17 +143,36 @@ func (c *exportCmd) layers(day *export.Day, form exportFormat) ([]export.Layer, 
 	if what == "" {
 		what = form.what
 	}
-	all := []export.Layer{day.Skips(), day.Events(), day.Runs()}
+	all := []export.Layer{day.Skips(), day.Events()}
+	if len(day.Passes) > 0 {
+		all = append(all, day.Track())
+	}
+	all = append(all, day.Runs())
 	at := slices.IndexFunc(all, func(l export.Layer) bool { return l.Name == what })
 	switch {
 	case at >= 0 && all[at].Geometry == export.None && !form.none:
 		return nil, input.Fault{Place: input.Place{File: c.Out}, What: form.name + " holds places, and runs have none", Remedy: "write runs as .csv, .xlsx, .gpkg or .zip"}
 	case at >= 0:
 		return all[at : at+1], nil
+	case what == "track":
+		return nil, input.Fault{Place: input.Place{File: c.Out}, What: "there is no track to write", Remedy: "name the recording that was reviewed, with its positions: --log day.parquet"}
 	case !form.none:
-		return all[:2], nil
+		return all[:len(all)-1], nil
 	}
 	return all, nil
+}
+
+// follow reads the recording's positions, if one is named.
+func (c *exportCmd) follow(s *Shell, day *export.Day) error {
+	if c.Log == "" {
+		return nil
+	}
+	r, _, done, err := s.OpenLog(c.Log, formats.Only(export.Followed))
+	if err != nil {
+		return err
+	}
+	defer done()
+	return inFile(day.Follow(r), c.Log)
 }
 
 // machine is the drill that was named, or nil.

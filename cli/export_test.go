@@ -139,6 +139,34 @@ func TestExportKeepsATerminalsData(t *testing.T) {
 	}
 }
 
+// The recording adds the track and gives every event a place.
+func TestExportWithTheRecording(t *testing.T) {
+	fit, log := recordedDay(t, oneBlocked+"  # and a noisy sensor\n")
+	dir := filepath.Join(t.TempDir(), "review")
+	runproof(t, "", "review", fit, log, "-o", dir)
+	out := filepath.Join(t.TempDir(), "a.gpkg")
+	status, text, errw := runproof(t, "", "export", dir, "-o", out, "--log", log, "--json")
+	var doc exportDoc
+	if err := json.Unmarshal([]byte(text), &doc); err != nil || status != ExitDone || errw != "" {
+		t.Fatal(err, status, errw)
+	}
+	passes := 0
+	for _, l := range doc.Layers {
+		if l.Unplaced > 0 {
+			t.Errorf("%s: %d without a place", l.Name, l.Unplaced)
+		}
+		if l.Name == "track" {
+			passes = l.Features
+		}
+	}
+	if passes == 0 || len(doc.Layers) != 4 {
+		t.Errorf("%+v", doc.Layers)
+	}
+	if status, _, errw := runproof(t, "", "export", dir, "-o", out, "--what", "track"); status != ExitInput || !strings.Contains(errw, "there is no track to write; name the recording") {
+		t.Errorf("%d, %s", status, errw)
+	}
+}
+
 // --form says the form where the name does not, so that standard output can be
 // written.
 func TestExportToStandardOutput(t *testing.T) {

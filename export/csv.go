@@ -7,7 +7,7 @@ import (
 )
 
 // WriteCSV writes a layer as a table, and behind its columns the places: lon and
-// lat of points, or the polygons as WKT (OGC 06-103r4), which readers of maps
+// lat of points, or polygons and lines as WKT (OGC 06-103r4), which readers of maps
 // take for the geometry. What is not known is empty.
 func WriteCSV(w io.Writer, l Layer) error {
 	c := csv.NewWriter(w)
@@ -18,7 +18,7 @@ func WriteCSV(w io.Writer, l Layer) error {
 	switch l.Geometry {
 	case Point:
 		head = append(head, "lon", "lat")
-	case MultiPolygon:
+	case MultiPolygon, MultiLineString:
 		head = append(head, "WKT")
 	}
 	c.Write(head)
@@ -28,8 +28,8 @@ func WriteCSV(w io.Writer, l Layer) error {
 			row[i] = tableCell(cell, l.Fields[i])
 		}
 		switch {
-		case l.Geometry == MultiPolygon:
-			row = append(row, wkt(f.Ground))
+		case l.Geometry == MultiPolygon || l.Geometry == MultiLineString:
+			row = append(row, wkt(f))
 		case f.At != nil:
 			row = append(row, string(Degrees(nil, f.At[0])), string(Degrees(nil, f.At[1])))
 		case l.Geometry == Point:
@@ -58,29 +58,31 @@ func Harmless(s string) string {
 	return s
 }
 
-func wkt(g Ground) string {
-	if len(g) == 0 {
-		return ""
+// wkt is a feature's polygons or lines as well-known text.
+func wkt(f Feature) string {
+	b := []byte(nil)
+	switch {
+	case len(f.Ground) > 0:
+		b = wktList(append(b, "MULTIPOLYGON "...), f.Ground, func(b []byte, p Polygon) []byte {
+			return wktList(b, p, func(b []byte, r Ring) []byte { return wktList(b, r, wktPosition) })
+		})
+	case len(f.Lines) > 0:
+		b = wktList(append(b, "MULTILINESTRING "...), f.Lines, func(b []byte, l Line) []byte { return wktList(b, l, wktPosition) })
 	}
-	b := []byte("MULTIPOLYGON ")
-	parts := func(b []byte, i int) []byte {
+	return string(b)
+}
+
+func wktList[T any](b []byte, list []T, one func([]byte, T) []byte) []byte {
+	b = append(b, '(')
+	for i, v := range list {
 		if i > 0 {
 			b = append(b, ',')
 		}
-		return b
+		b = one(b, v)
 	}
-	b = append(b, '(')
-	for i, p := range g {
-		b = append(parts(b, i), '(')
-		for k, r := range p {
-			b = append(parts(b, k), '(')
-			for j, at := range r {
-				b = append(Degrees(parts(b, j), at[0]), ' ')
-				b = Degrees(b, at[1])
-			}
-			b = append(b, ')')
-		}
-		b = append(b, ')')
-	}
-	return string(append(b, ')'))
+	return append(b, ')')
+}
+
+func wktPosition(b []byte, at Position) []byte {
+	return Degrees(append(Degrees(b, at[0]), ' '), at[1])
 }

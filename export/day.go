@@ -18,8 +18,11 @@ type Day struct {
 	Found   []review.Event
 	Watched []review.RunSummary
 	Short   []Skip // ground, in the order of the document
+	Passes  []Pass // where the drill worked; none before Follow
 	Summary review.Summary
 	Notes   []string // what a person should know of the places
+
+	begun map[int]Position // where the antenna was when an event began; see Follow
 }
 
 // Skip is the ground of one event.

@@ -16,7 +16,7 @@ func TestDocsListTheColumns(t *testing.T) {
 		t.Fatal(err)
 	}
 	var d export.Day
-	for _, l := range []export.Layer{d.Skips(), d.Events(), d.Runs()} {
+	for _, l := range []export.Layer{d.Skips(), d.Events(), d.Track(), d.Runs()} {
 		for _, f := range l.Fields {
 			kind := [...]string{"text", "whole number", "number", "yes or no"}[f.Type]
 			if line := fmt.Sprintf("| %s | %s | %s | %s | %s |\n", l.Name, f.Name, f.Short, kind, f.Means); !strings.Contains(string(b), line) {

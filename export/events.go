@@ -1,6 +1,10 @@
 package export
 
-import "runproof/review"
+import (
+	"maps"
+
+	"runproof/review"
+)
 
 // eventFields are the columns of events.
 var eventFields = []Field{
@@ -33,11 +37,15 @@ var skipFields = []Field{
 	{"area_m2", "area_m2", Decimal, 2, "area short of product, not what another pass has sown, m2"},
 }
 
-// Events is the layer of events, each at the place where it began: known where
-// it left ground short of product.
+// Events is the layer of events, each at the place where it began: on the ground
+// where it left some short of product, else where the antenna was, if the recording
+// was followed.
 func (d *Day) Events() Layer {
 	l := Layer{Name: "events", Title: "What went wrong, and where it began", Geometry: Point, Fields: eventFields}
-	begun := map[int]Position{}
+	begun := maps.Clone(d.begun)
+	if begun == nil {
+		begun = map[int]Position{}
+	}
 	for _, s := range d.Short {
 		begun[s.Event.ID] = s.Start
 	}

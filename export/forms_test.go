@@ -30,21 +30,25 @@ type form struct {
 var forms = []form{
 	{"skips.geojson", func(w io.Writer, d *export.Day) error { return export.WriteGeoJSON(w, d.Skips()) }, readGeoJSON},
 	{"events.geojson", func(w io.Writer, d *export.Day) error { return export.WriteGeoJSON(w, d.Events()) }, readGeoJSON},
-	{"day.kml", func(w io.Writer, d *export.Day) error { return kml.Write(w, d.Title(), d.Skips(), d.Events()) }, readKML},
+	{"track.geojson", func(w io.Writer, d *export.Day) error { return export.WriteGeoJSON(w, d.Track()) }, readGeoJSON},
+	{"day.kml", func(w io.Writer, d *export.Day) error {
+		return kml.Write(w, d.Title(), d.Skips(), d.Events(), d.Track())
+	}, readKML},
 	{"day.gpkg", func(w io.Writer, d *export.Day) error {
-		b, err := sqlitefile.Bytes(geopackage.Before(), geopackage.Script(d.End(), d.Skips(), d.Events(), d.Runs()))
+		b, err := sqlitefile.Bytes(geopackage.Before(), geopackage.Script(d.End(), d.Skips(), d.Events(), d.Track(), d.Runs()))
 		w.Write(b)
 		return err
 	}, readGPKG},
 	{"day.shp.zip", func(w io.Writer, d *export.Day) error {
-		_, err := shapefile.WriteZip(w, d.End(), d.Skips(), d.Events(), d.Runs())
+		_, err := shapefile.WriteZip(w, d.End(), d.Skips(), d.Events(), d.Track(), d.Runs())
 		return err
 	}, readShapefiles},
+	{"track.csv", func(w io.Writer, d *export.Day) error { return export.WriteCSV(w, d.Track()) }, func(t *testing.T, b []byte) []seen { return readCSV(t, b, "track") }},
 	{"skips.csv", func(w io.Writer, d *export.Day) error { return export.WriteCSV(w, d.Skips()) }, func(t *testing.T, b []byte) []seen { return readCSV(t, b, "skips") }},
 }
 
 func days(t *testing.T) map[string]*export.Day {
-	return map[string]*export.Day{"demo": demoDay(t), "odd": oddDay(t), "empty": emptyDay(t)}
+	return map[string]*export.Day{"demo": demoDay(t), "odd": oddDay(t), "empty": emptyDay(t), "followed": followedDay(t)}
 }
 
 func written(t testing.TB, f form, d *export.Day) []byte {

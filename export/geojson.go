@@ -53,6 +53,10 @@ func appendGeometry(b []byte, f Feature) []byte {
 	case f.At != nil:
 		b = append(b, `{"type":"Point","coordinates":`...)
 		return append(appendPosition(b, *f.At), '}')
+	case len(f.Lines) > 0:
+		b = append(b, `{"type":"MultiLineString","coordinates":`...)
+		b = appendList(b, f.Lines, func(b []byte, l Line) []byte { return appendList(b, l, appendPosition) })
+		return append(b, '}')
 	case len(f.Ground) > 0:
 		b = append(b, `{"type":"MultiPolygon","coordinates":`...)
 		b = appendList(b, f.Ground, func(b []byte, p Polygon) []byte {

@@ -35,10 +35,13 @@ const (
 	None GeometryKind = iota
 	Point
 	MultiPolygon
+	MultiLineString
 )
 
 // String is the name of the kind in the standards (OGC 06-103r4, RFC 7946).
-func (k GeometryKind) String() string { return [...]string{"none", "Point", "MultiPolygon"}[k] }
+func (k GeometryKind) String() string {
+	return [...]string{"none", "Point", "MultiPolygon", "MultiLineString"}[k]
+}
 
 // Position is longitude and latitude, degrees.
 type Position = [2]float64
@@ -49,16 +52,17 @@ type Ring []Position
 // Polygon is an outer ring, counter-clockwise, and its holes, clockwise.
 type Polygon []Ring
 
-// Feature is one line of a layer and its place. Which of the two is used is the
+// Feature is one line of a layer and its place. Which of the three is used is the
 // layer's Geometry; a nil place is not known.
 type Feature struct {
 	Cells []any // as many as the layer has fields
 	At    *Position
+	Lines []Line
 	Ground
 }
 
 // Placed says whether the feature has a place.
-func (f Feature) Placed() bool { return f.At != nil || len(f.Ground) > 0 }
+func (f Feature) Placed() bool { return f.At != nil || len(f.Ground)+len(f.Lines) > 0 }
 
 // Ground is polygons that do not overlap.
 type Ground []Polygon
@@ -99,6 +103,11 @@ func (l Layer) Bounds() (low, high Position, ok bool) {
 		}
 		for _, p := range f.Ground {
 			for _, at := range p[0] {
+				low, high, ok = widen(low, high, ok, at)
+			}
+		}
+		for _, line := range f.Lines {
+			for _, at := range line {
 				low, high, ok = widen(low, high, ok, at)
 			}
 		}

@@ -105,6 +105,11 @@ func (s *seen) wkb(t *testing.T, first bool, b []byte) {
 	switch kind := num(); kind {
 	case 1:
 		places(1)
+	case 5:
+		for range num() {
+			at += 5
+			places(num())
+		}
 	case 6:
 		for range num() {
 			at += 5 // byte order and type of the polygon

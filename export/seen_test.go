@@ -88,7 +88,7 @@ func (s *seen) cell(line string) {
 	switch {
 	case m != nil && m[3] != "(null)" && m[2] != "DateTime":
 		s.First[m[1]] = m[3]
-	case m == nil && (strings.HasPrefix(line, "  POINT") || strings.HasPrefix(line, "  POLYGON") || strings.HasPrefix(line, "  MULTIPOLYGON") || strings.HasPrefix(line, "  GEOMETRYCOLLECTION")):
+	case m == nil && (strings.HasPrefix(line, "  POINT") || strings.HasPrefix(line, "  POLYGON") || strings.HasPrefix(line, "  MULTIPOLYGON") || strings.HasPrefix(line, "  LINESTRING") || strings.HasPrefix(line, "  MULTILINESTRING") || strings.HasPrefix(line, "  GEOMETRYCOLLECTION")):
 		for _, pair := range placePair.FindAllStringSubmatch(line, -1) {
 			lon, _ := strconv.ParseFloat(pair[1], 64)
 			lat, _ := strconv.ParseFloat(pair[2], 64)

@@ -10,7 +10,9 @@ import (
 // The types of geometry in WKB (OGC 06-103r4, table 7).
 const (
 	wkbPoint        = 1
+	wkbLineString   = 2
 	wkbPolygon      = 3
+	wkbMultiLine    = 5
 	wkbMultiPolygon = 6
 )
 
@@ -29,15 +31,29 @@ func blob(f export.Feature) []byte {
 	switch {
 	case f.At != nil:
 		return position(number(append(head(0), 1), wkbPoint), *f.At)
-	case len(f.Ground) > 0:
+	case f.Placed():
 		low, high, _ := export.Layer{Features: []export.Feature{f}}.Bounds()
 		b := head(withBox)
 		for _, v := range []float64{low[0], high[0], low[1], high[1]} {
 			b = float(b, v)
 		}
+		if len(f.Lines) > 0 {
+			return lines(b, f.Lines)
+		}
 		return ground(b, f.Ground)
 	}
 	return nil
+}
+
+func lines(b []byte, ls []export.Line) []byte {
+	b = number(number(append(b, 1), wkbMultiLine), len(ls))
+	for _, l := range ls {
+		b = number(number(append(b, 1), wkbLineString), len(l))
+		for _, at := range l {
+			b = position(b, at)
+		}
+	}
+	return b
 }
 
 func head(flags byte) []byte {

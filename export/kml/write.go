@@ -28,6 +28,9 @@ var look = map[review.Kind]struct {
 	review.NoData:      {drawing.Black, 1},
 }
 
+// trackStyle is the look of what is no event.
+const trackStyle = "track"
+
 // fillAlpha lets the field be seen through the ground, 0 to 255.
 const fillAlpha = 110
 
@@ -37,6 +40,8 @@ func Write(w io.Writer, title string, layers ...export.Layer) error {
 	for _, k := range review.Kinds() {
 		doc = append(doc, style(k))
 	}
+	r, g, b := drawing.Soft.RGB()
+	doc = append(doc, kml.SharedStyle(trackStyle, kml.LineStyle(kml.Color(color.RGBA{r, g, b, 255}), kml.Width(1))))
 	for _, l := range layers {
 		if l.Geometry != export.None {
 			doc = append(doc, schema(l))
@@ -88,11 +93,18 @@ func placemark(l export.Layer, f export.Feature) kml.Element {
 	if span := timeSpan(row["start"], row["end"]); span != nil {
 		parts = append(parts, span)
 	}
-	parts = append(parts, kml.StyleURL("#"+row["kind"]), kml.ExtendedData(data(l, row)))
+	kind := row["kind"]
+	if kind == "" {
+		kind = trackStyle
+	}
+	parts = append(parts, kml.StyleURL("#"+kind), kml.ExtendedData(data(l, row)))
 	if f.At != nil {
 		return kml.Placemark(append(parts, kml.Point(kml.Coordinates(place(*f.At))))...)
 	}
 	var ground []kml.Element
+	for _, l := range f.Lines {
+		ground = append(ground, kml.LineString(coordinates(l)))
+	}
 	for _, p := range f.Ground {
 		rings := []kml.Element{kml.OuterBoundaryIs(ring(p[0]))}
 		for _, hole := range p[1:] {
@@ -131,6 +143,9 @@ func data(l export.Layer, row map[string]string) kml.Element {
 
 // label is what stands beside the place: "A-3 blocked".
 func label(row map[string]string) string {
+	if row["kind"] == "" {
+		return "pass " + row["pass"]
+	}
 	for _, who := range []string{"run", "head", "product"} {
 		if row[who] != "" {
 			return row[who] + " " + strings.ReplaceAll(row["kind"], "_", " ")
@@ -150,11 +165,15 @@ func timeSpan(start, end string) kml.Element {
 }
 
 func ring(r export.Ring) kml.Element {
-	at := make([]kml.Coordinate, len(r))
-	for i, p := range r {
+	return kml.LinearRing(coordinates(r))
+}
+
+func coordinates(places []export.Position) kml.Element {
+	at := make([]kml.Coordinate, len(places))
+	for i, p := range places {
 		at[i] = place(p)
 	}
-	return kml.LinearRing(kml.Coordinates(at...))
+	return kml.Coordinates(at...)
 }
 
 func place(p export.Position) kml.Coordinate { return kml.Coordinate{Lon: p[0], Lat: p[1]} }

@@ -5,6 +5,7 @@ import (
 	"encoding/binary"
 	"io"
 	"math"
+	"slices"
 
 	"runproof/export"
 	"runproof/input"
@@ -14,6 +15,7 @@ import (
 const (
 	nullShape    = 0
 	pointShape   = 1
+	lineShape    = 3
 	polygonShape = 5
 )
 
@@ -26,8 +28,11 @@ const (
 // shapes makes .shp and .shx.
 func shapes(l export.Layer) (shp, shx []byte, err error) {
 	kind := int32(polygonShape)
-	if l.Geometry == export.Point {
+	switch l.Geometry {
+	case export.Point:
 		kind = pointShape
+	case export.MultiLineString:
+		kind = lineShape
 	}
 	var records, index bytes.Buffer
 	for i, f := range l.Features {
@@ -62,34 +67,47 @@ func shape(f export.Feature) []byte {
 	case f.At != nil:
 		little(&b, int32(pointShape))
 		little(&b, *f.At)
+	case len(f.Lines) > 0:
+		var parts [][]export.Position
+		for _, l := range f.Lines {
+			parts = append(parts, l)
+		}
+		figure(&b, lineShape, f, parts)
 	case len(f.Ground) > 0:
-		polygon(&b, f)
+		figure(&b, polygonShape, f, rings(f.Ground))
 	default:
 		little(&b, int32(nullShape))
 	}
 	return b.Bytes()
 }
 
-func polygon(b *bytes.Buffer, f export.Feature) {
+// rings are the ground's in the form's directions: outer ones clockwise.
+func rings(g export.Ground) (parts [][]export.Position) {
+	for _, p := range g {
+		for _, r := range p {
+			turned := slices.Clone(r)
+			slices.Reverse(turned)
+			parts = append(parts, turned)
+		}
+	}
+	return parts
+}
+
+// figure writes lines or rings: box, where each part begins, the places.
+func figure(b *bytes.Buffer, kind int32, f export.Feature, parts [][]export.Position) {
 	low, high, _ := export.Layer{Features: []export.Feature{f}}.Bounds()
 	var starts []int32
 	places := int32(0)
-	for _, p := range f.Ground {
-		for _, r := range p {
-			starts = append(starts, places)
-			places += int32(len(r))
-		}
+	for _, p := range parts {
+		starts = append(starts, places)
+		places += int32(len(p))
 	}
-	little(b, int32(polygonShape))
+	little(b, kind)
 	little(b, [4]float64{low[0], low[1], high[0], high[1]})
-	little(b, [2]int32{int32(len(starts)), places})
+	little(b, [2]int32{int32(len(parts)), places})
 	little(b, starts)
-	for _, p := range f.Ground {
-		for _, r := range p {
-			for i := len(r) - 1; i >= 0; i-- {
-				little(b, r[i])
-			}
-		}
+	for _, p := range parts {
+		little(b, p)
 	}
 }
 

@@ -76,7 +76,7 @@ func TestCells(t *testing.T) {
 func TestShortNames(t *testing.T) {
 	var d export.Day
 	name := regexp.MustCompile(`^[a-z][a-z0-9_]{0,9}$`)
-	for _, l := range []export.Layer{d.Skips(), d.Events(), d.Runs()} {
+	for _, l := range []export.Layer{d.Skips(), d.Events(), d.Track(), d.Runs()} {
 		once := map[string]bool{}
 		for _, f := range l.Fields {
 			if !name.MatchString(f.Short) || once[f.Short] {

@@ -158,7 +158,7 @@ func (b *book) summary(day *export.Day) {
 			b.try(b.f.SetCellStyle(sheet, v, v, style))
 		}
 	}
-	for _, line := range day.Lines() {
+	for _, line := range day.Overview() {
 		put(line.Name, line.Value, b.digits[line.Digits])
 	}
 	for _, n := range append(append([]string{}, day.Notes...), day.Summary.Warnings...) {

@@ -2,17 +2,17 @@ package export
 
 import "runproof/review"
 
-// Line is one line of the day's summary.
-type Line struct {
+// Entry is one line of the day's summary.
+type Entry struct {
 	Name   string // with the unit
 	Value  any    // string, int or float64
 	Digits int
 }
 
-// Lines is the summary as names and figures.
-func (d *Day) Lines() []Line {
+// Overview is the summary as names and figures.
+func (d *Day) Overview() []Entry {
 	s := d.Summary
-	lines := []Line{
+	entries := []Entry{
 		{"drill", s.Drill, 0},
 		{"fit revision", s.FitRevision, 0},
 		{"start", s.Start, 0},
@@ -30,7 +30,7 @@ func (d *Day) Lines() []Line {
 		{"samples without a reading, part", s.MissingShare, 6},
 	}
 	for _, k := range review.Kinds() {
-		lines = append(lines, Line{"events: " + k.String(), s.Events[k.String()], 0})
+		entries = append(entries, Entry{"events: " + k.String(), s.Events[k.String()], 0})
 	}
-	return append(lines, Line{"work state from", s.WorkFrom, 0}, Line{"speed from", s.SpeedFrom, 0})
+	return append(entries, Entry{"work state from", s.WorkFrom, 0}, Entry{"speed from", s.SpeedFrom, 0})
 }
