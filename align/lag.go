@@ -29,6 +29,7 @@ func startLag(work, flow []edge) (lagRange, bool) {
 // the posterior over a lag that is even between 0 and most.
 func posterior(flow, flowSD, other, otherSD float64, lag lagRange) (clock, low, high float64) {
 	const steps = 2000
+	lag.most = max(lag.most, 1e-3)
 	reach := 3 * flowSD
 	p := make([]float64, steps+1)
 	total := 0.0

@@ -88,7 +88,7 @@ func (c *comparer) ratios(cl clue, lo, hi int, least float64) []float64 {
 	out := make([]float64, hi-lo+1)
 	for i := range out {
 		k := (lo + i + c.n) % c.n
-		if n[k] < least {
+		if n[k] < least-0.5 { // a whole number but for rounding
 			continue
 		}
 		cov, va, vb := sab[k]-sa[k]*sb[k]/n[k], saa[k]-sa[k]*sa[k]/n[k], sbb[k]-sb[k]*sb[k]/n[k]

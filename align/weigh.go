@@ -7,7 +7,7 @@ import (
 
 // What a kind of evidence must reach to be used.
 const (
-	speedR    = 0.5  // two speeds of one machine
+	speedR    = 0.3  // two speeds of one machine
 	agreeZ    = 3.5  // how far stretches agree: a chance of 1 in 4000 (normal law)
 	speedS    = 60.0 // length of a stretch; of a short log, less: a thirtieth of it
 	leastS    = 20.0
