@@ -37,28 +37,29 @@ type Skip struct {
 // input.Fault that names the file.
 func Read(folder fs.FS, name string) (*Day, error) {
 	var d Day
-	err := errors.Join(
-		d.part(folder, name, "events.json", func(r io.Reader, file string) error {
-			doc, err := review.ReadDocument(r, file)
-			if err == nil {
-				d.Found = doc.Events
-			}
-			return err
-		}),
-		d.part(folder, name, "runs.csv", d.readRuns),
-		d.part(folder, name, "summary.json", func(r io.Reader, file string) error {
-			form := jsondoc.Form{What: "a summary", Version: "summary/1", Command: "runproof review"}
-			return jsondoc.Read(r, file, form, &d.Summary, &d.Summary.Runproof)
-		}),
-	)
-	if err != nil {
-		return nil, err
-	}
-	if err := d.part(folder, name, "skips.geojson", d.readSkips); err != nil {
-		return nil, err
+	for _, part := range []struct {
+		file string
+		read func(io.Reader, string) error
+	}{{"events.json", d.readEvents}, {"runs.csv", d.readRuns}, {"summary.json", d.readSummary}, {"skips.geojson", d.readSkips}} {
+		if err := d.part(folder, name, part.file, part.read); err != nil {
+			return nil, err
+		}
 	}
 	d.note()
 	return &d, nil
+}
+
+func (d *Day) readEvents(r io.Reader, file string) error {
+	doc, err := review.ReadDocument(r, file)
+	if err == nil {
+		d.Found = doc.Events
+	}
+	return err
+}
+
+func (d *Day) readSummary(r io.Reader, file string) error {
+	form := jsondoc.Form{What: "a summary", Version: "summary/1", Command: "runproof review"}
+	return jsondoc.Read(r, file, form, &d.Summary, &d.Summary.Runproof)
 }
 
 func (d *Day) part(folder fs.FS, name, file string, read func(io.Reader, string) error) error {

@@ -110,25 +110,18 @@ func (in Input) task(set *Set, root *element, p drill.Product, product, bin stri
 	}
 	n := len(set.Tasks) + 1
 	tsk := el("TSK").with("A", fmt.Sprintf("TSK-%d", n)).with("B", designator("Sow "+string(p.ID)+" again")).with("E", "PFD-1").
-		num("G", 1).num("H", 0).num("I", 0).num("J", 0)
+		num("G", planned).num("H", 0).num("I", 0).num("J", 0)
 	rate := func(v int) *element {
 		return el("PDV").with("A", taskdata.SetMassPerArea.String()).num("B", v).with("C", product).said("D", bin).with("E", "VPN-1")
 	}
 	tsk.add(el("TZN").num("A", 0).with("B", "Nothing here").add(rate(0)))
-	done := Task{Product: p.ID, Zones: len(zones), SectionM: narrowest(in.Drill, p.ID)}
 	for _, z := range zones {
 		tzn := el("TZN").num("A", z.code).with("B", z.name())
 		if in.GridM == 0 {
 			tzn.add(z.polygons()...)
 		}
 		tsk.add(tzn.add(rate(z.rate(p.RateKgHa))))
-		area := z.ground.AreaM2()
-		done.Polygons += len(z.ground)
-		done.Narrow += z.narrower(done.SectionM)
-		done.AreaM2 += area
-		done.Kg += area / 1e4 * p.RateKgHa * float64(z.tenths) / 10
 	}
-	done.AreaM2, done.Kg = measure.Round(done.AreaM2, 2), measure.Round(done.Kg, 3)
 	if in.GridM != 0 {
 		g, err := gridOf(zones, in.GridM)
 		if err != nil {
@@ -143,6 +136,23 @@ func (in Input) task(set *Set, root *element, p drill.Product, product, bin stri
 		el("PAN").with("A", product).said("E", bin),
 		el("CAN").with("C", "Proposal: check before loading"),
 	))
-	set.Tasks = append(set.Tasks, done)
+	set.Tasks = append(set.Tasks, in.sum(p, zones))
 	return nil
+}
+
+// planned is the status of a task (TSK G).
+const planned = 1
+
+// sum is what the zones of a product come to.
+func (in Input) sum(p drill.Product, zones []zone) Task {
+	t := Task{Product: p.ID, Zones: len(zones), SectionM: narrowest(in.Drill, p.ID)}
+	for _, z := range zones {
+		area := z.ground.AreaM2()
+		t.Polygons += len(z.ground)
+		t.Narrow += z.narrower(t.SectionM)
+		t.AreaM2 += area
+		t.Kg += area / 1e4 * p.RateKgHa * float64(z.tenths) / 10
+	}
+	t.AreaM2, t.Kg = measure.Round(t.AreaM2, 2), measure.Round(t.Kg, 3)
+	return t
 }
