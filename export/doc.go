@@ -2,13 +2,14 @@
 // agronomists already use.
 //
 //	day, err := export.Read(folder, "review")   // what runproof review wrote
-//	layer := day.Skips()                        // or day.Events(), day.Runs()
+//	layer := day.Skips()                        // or day.Events(), day.Track(), day.Runs()
 //	err = export.WriteGeoJSON(w, layer)         // RFC 7946
 //
-// A Layer is a table whose features may have a place. There are three:
+// A Layer is a table whose features may have a place. There are four:
 //
 //	skips    polygons: the ground of one event that got no product or too little
 //	events   points where each event began, where that is known
+//	track    lines where the drill worked, if the recording was followed (Day.Follow)
 //	runs     no geometry: one line for each watched run
 //
 // The sub-packages write layers in the form of one program each: shapefile,

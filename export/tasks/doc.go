@@ -21,11 +21,11 @@
 // lost less gets that part of it, to the next tenth, so that nothing is sown twice
 // (on demand the whole rate everywhere).
 //
-// The drill's NAME (ISO 11783-5) is invented: manufacturer code 2046, which no
-// list known to us gives to anybody (from memory), industry group 2 agriculture,
-// device class 4 planters and seeders, function 128 rate control, and an identity
-// number from the drill's name. A terminal that has met the drill's own
-// controller wants its NAME: Input.Client.
+// The drill's NAME (ISO 11783-5) is invented: manufacturer code 2046, which open
+// projects use for what is registered nowhere (common practice, no source),
+// industry group 2 agriculture, device class 4 planters and seeders, function 128
+// rate control, and an identity number from the drill's name. A terminal that has
+// met the drill's own controller wants that one's NAME: Input.Client.
 //
 // Sources: ISO 11783-10:2015 as published in its XML schema V4.3; the data
 // dictionary of ISO 11783-11 (isobus.net, entries as of 2024).
