@@ -56,6 +56,19 @@ func (v Verdict) String() string {
 // MarshalText writes the word.
 func (v Verdict) MarshalText() ([]byte, error) { return []byte(v.String()), nil }
 
+// UnmarshalText reads the word.
+func (v *Verdict) UnmarshalText(text []byte) error {
+	switch string(text) {
+	case "sure":
+		*v = Sure
+	case "unsure":
+		*v = Unsure
+	default:
+		return input.Fault{What: fmt.Sprintf("%.40q is no verdict", text), Remedy: "use sure or unsure"}
+	}
+	return nil
+}
+
 // Evidence is what one kind says of the offset, by itself.
 type Evidence struct {
 	Kind    Kind    `json:"kind"`
