@@ -268,6 +268,11 @@ func (d *demoRun) review() error {
 	if err := c.write(d.s, d.day); err != nil {
 		return err
 	}
+	for _, name := range []string{"day.gpkg", "day.kml", "day.xlsx", "again.taskdata.zip"} {
+		if err := d.do("export", d.path("review"), "--fit", d.path("fit-proved.json"), "-o", d.path("review", name)); err != nil {
+			return err
+		}
+	}
 	used := map[int]bool{}
 	for _, t := range truth.Events {
 		made := fmt.Sprintf("%s %s, %.0f m", where(string(t.Run), string(t.Head), string(t.Product), t.Node), strings.ReplaceAll(t.Kind.String(), "_", " "), t.Metres)
@@ -371,6 +376,7 @@ func (d *demoRun) close() error {
 		{"quote.pdf kit.xlsx", "the offer, and what to pick and to order"},
 		{"dossier.pdf", "the hand-over book: plan, port map, key-in sheet, proof, wiring, rules, sign-off"},
 		{"review/report.pdf", "the field day: events, runs by time, map, bars"},
+		{"review/day.gpkg day.kml", "the same for map programs; day.xlsx for tables, again.taskdata.zip for a terminal"},
 		{"plan.svg portmap.svg", "the drill to scale, and which hose goes to which port"},
 		{"harness.svg side.svg", "the harness along the frame; gateway, antenna and switch from the side"},
 		{"alarms.svg", "missed metres against false alarms"},
