@@ -33,5 +33,10 @@ func twoSided(t float64, df int) float64 {
 	return 2 * distuv.StudentsT{Nu: float64(df), Sigma: 1}.Survival(math.Abs(t))
 }
 
-// significant is the level at which a pattern is called one.
-const significant = 0.05
+// significant is the level at which something is called certain. Four kinds of
+// pattern are looked for, heads, tilt, outlet places and length, so each has a
+// quarter of it.
+const (
+	significant  = 0.05
+	patternLevel = significant / 4
+)

@@ -16,6 +16,7 @@ type Tilt struct {
 	Toward    float64      `json:"toward"`         // the outlet on the high side, between two where it is no whole number; 0 for heads of unlike numbers together
 	TowardDeg float64      `json:"toward_deg"`     // the same as an angle from outlet 1 on, in the order of numbers, degrees
 	Test      Test         `json:"test"`           // whether there is one
+	Sure      bool         `json:"sure"`           // it is certain, all heads and patterns that were looked at allowed for
 }
 
 // spoke is one outlet's value and where it stands on the circle.
@@ -24,8 +25,7 @@ type spoke struct{ cos, sin, value float64 }
 // tilts are those of each head with four outlets in line or more, and that of
 // all such heads of the product together, which have their own means and one
 // harmonic. Values are parts of the product's mean.
-func tilts(x []float64, runs []drill.Run, used []bool, d *drill.Drill, mean float64) []Tilt {
-	var out []Tilt
+func tilts(x []float64, runs []drill.Run, used []bool, d *drill.Drill, mean float64) (out []Tilt) {
 	var all []spoke
 	sizes := map[int]bool{}
 	for _, h := range d.Heads {
@@ -38,6 +38,11 @@ func tilts(x []float64, runs []drill.Run, used []bool, d *drill.Drill, mean floa
 		out, all = append(out, t), append(all, s...)
 		sizes[len(h.Rows)] = true
 	}
+	defer func() {
+		for i := range out {
+			out[i].Sure = out[i].Test.P*float64(len(out)) <= patternLevel
+		}
+	}()
 	if len(out) < 2 {
 		return out
 	}

@@ -147,7 +147,7 @@ func (pc *ProductCatch) say() {
 		add("%s.", o.Words)
 	}
 	if len(pc.OutOfLine) > 0 {
-		add("Without %s the CV is %s.", plural(len(pc.OutOfLine), "run"), pc.InLine.Percent())
+		add("Without %s the CV is %s.", itOrThose(len(pc.OutOfLine)), pc.InLine.Percent())
 	}
 	pc.sayPatterns(add)
 }
@@ -170,32 +170,34 @@ func (pc *ProductCatch) sayParts(add func(string, ...any)) {
 	}
 }
 
+func itOrThose(n int) string {
+	if n == 1 {
+		return "it"
+	}
+	return fmt.Sprintf("those %d runs", n)
+}
+
+// sayPatterns tells the patterns that are certain.
 func (pc *ProductCatch) sayPatterns(add func(string, ...any)) {
-	if d := pc.Division; d.Test != nil && d.Test.P <= significant {
+	if d := pc.Division; d.Test != nil && d.Test.P <= patternLevel {
 		low, high := extremes(d.Heads)
 		add("Heads differ: %s has %s, %s has %s of the mean (F %.1f, chance %s).", high.Head, signed(high.Deviation), low.Head, signed(low.Deviation), d.Test.Statistic, chance(d.Test.P))
 	}
-	single := 0
 	for _, t := range pc.Tilts {
+		who := "All heads together"
 		if t.Head != "" {
-			single++
+			who = "Head " + string(t.Head)
 		}
-	}
-	for _, t := range pc.Tilts {
-		who, p := "All heads together", t.Test.P
-		if t.Head != "" {
-			who, p = "Head "+string(t.Head), math.Min(1, p*float64(single))
-		}
-		if p <= significant {
-			add("%s: outlets on one side get up to %.1f %% more, those opposite less; most at %s (F %.1f, chance %s).", who, 100*t.Amplitude, t.place(), t.Test.Statistic, chance(p))
+		if t.Sure {
+			add("%s: outlets on one side get up to %.1f %% more, those opposite less; most at %s (F %.1f, chance %s).", who, 100*t.Amplitude, t.place(), t.Test.Statistic, chance(t.Test.P))
 		}
 	}
 	for _, o := range pc.Outlets {
-		if o.Test != nil && o.Test.P <= significant {
+		if o.Test != nil && o.Test.P <= patternLevel {
 			add("Outlet numbers differ the same way on %d heads of %d outlets (F %.1f, chance %s).", o.Heads, o.Of, o.Test.Statistic, chance(o.Test.P))
 		}
 	}
-	if h := pc.Hose; h != nil && h.P <= significant {
+	if h := pc.Hose; h != nil && h.P <= patternLevel {
 		add("Runs change by %s with each metre of reach, %s from the nearest opener to the farthest (chance %s).", signed(h.PerM.Value), signed(h.OverSpan), chance(h.P))
 	}
 }

@@ -15,6 +15,7 @@ import (
 	"runproof/alarm"
 	"runproof/check"
 	"runproof/drill"
+	"runproof/evenness"
 	"runproof/fit"
 	"runproof/flowlog/mapping"
 	"runproof/measure"
@@ -55,11 +56,16 @@ var documents = []document{
 	{"fit", "Fit: the as-designed, later as-proved record of a drill's sensing", fit.Version, fit.Fit{}, false},
 	{"proof", "What a walk says of every run", walk.Version, walk.Proof{}, false},
 	{"rules", "Alarm rules and what they rest on", alarm.Version, alarm.Rules{}, false},
+	{"scales", "Published scales of evenness (scales.yaml)", evenness.ScalesVersion, evenness.Scales{}, true},
+	{"saferates", "Published rates of fertiliser safe in the seed row (saferates.yaml)", evenness.SafeRatesVersion, evenness.SafeRates{}, true},
+	{"catch", "What weighed bags say of a drill", evenness.CatchVersion, evenness.Catch{}, false},
+	{"gains", "What each run's sensor counts of a known number of particles", evenness.GainsVersion, evenness.Gains{}, false},
+	{"evenness", "What the counts of a day say of evenness", evenness.FieldVersion, evenness.FieldDay{}, false},
 	{"events", "What a review found wrong", review.DocumentVersion, review.Document{}, false},
 }
 
 // sources are the packages whose comments describe the properties.
-var sources = []string{"alarm", "check", "drill", "fit", "flowlog/mapping", "offer", "parts", "plan", "review", "simulate", "walk", "workstate"}
+var sources = []string{"alarm", "check", "drill", "evenness", "fit", "flowlog/mapping", "offer", "parts", "plan", "review", "simulate", "walk", "workstate"}
 
 // asked are the fields that some schema described.
 var asked = map[string]bool{}

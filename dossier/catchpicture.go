@@ -1,0 +1,221 @@
+package dossier
+
+import (
+	"fmt"
+	"math"
+
+	"runproof/drawing"
+	"runproof/drill"
+	"runproof/evenness"
+	"runproof/fit"
+)
+
+// rowBar is one run's deviation across the width.
+type rowBar struct {
+	row       int
+	run       drill.RunID
+	head      drill.HeadID
+	dev       float64 // part of the mean
+	low, high *float64
+	odd       bool
+}
+
+// How runs in line and out of line look.
+var (
+	inLine    = drawing.State{Word: "in line", Ink: drawing.Rule}
+	outOfLine = drawing.State{Word: "out of line with its head", Ink: drawing.Vermillion, Hatch: drawing.Rising, Mark: drawing.Triangle}
+)
+
+func catchBars(p *evenness.ProductCatch) []rowBar {
+	odd := oddOnes(p.OutOfLine)
+	bars := make([]rowBar, len(p.Runs))
+	for i, r := range p.Runs {
+		bars[i] = rowBar{row: r.Row, run: r.Run, head: r.Head, dev: r.Deviation, low: partOf(r.MeanG.Low, p.MeanG), high: partOf(r.MeanG.High, p.MeanG), odd: odd[r.Run]}
+	}
+	return bars
+}
+
+func oddOnes(odd []evenness.Odd) map[drill.RunID]bool {
+	out := map[drill.RunID]bool{}
+	for _, o := range odd {
+		out[o.Run] = true
+	}
+	return out
+}
+
+func partOf(g *float64, mean float64) *float64 {
+	if g == nil {
+		return nil
+	}
+	v := *g/mean - 1
+	return &v
+}
+
+// CatchBars draws the bars of one product of a catch test as a picture of its own.
+func CatchBars(f *fit.Fit, p *evenness.ProductCatch, size drawing.Size) *drawing.Sheet {
+	s := drawing.NewSheet(size)
+	s.Title = fmt.Sprintf("Deviation of each run of %s from the mean, across the width", p.Product)
+	drawRowBars(s, s.Bounds().Inset(4), catchBars(p), f.Drill.Rows.Count)
+	return s
+}
+
+// drawRowBars draws a bar for each run over its row, as seen from behind with
+// the left of the drill on the left: up is more than the mean, down is less.
+func drawRowBars(s *drawing.Sheet, r drawing.Rect, bars []rowBar, rows int) {
+	st := drawing.TextStyle{SizePT: 8}
+	used := s.Legend(drawing.Rect{X: r.X + 20, Y: r.Y, W: r.W - 20}, []drawing.State{inLine, outOfLine}, st) + 2
+	r.Y, r.H = r.Y+used, r.H-used
+	most := 5.0
+	for _, b := range bars {
+		most = math.Max(most, 100*math.Abs(b.dev))
+		for _, v := range []*float64{b.low, b.high} {
+			if v != nil {
+				most = math.Max(most, math.Min(110, 100*math.Abs(*v)))
+			}
+		}
+	}
+	reach := roundUp(most)
+	x := drawing.Axis{Min: 0.5, Max: float64(rows) + 0.5, Title: "row, 1 = left, seen from behind", Ticks: rowTicks(rows, r.W), NoGrid: true}
+	p := barPlot(r, x, drawing.Axis{Min: -reach, Max: reach, Title: "from the mean [%]", Ticks: drawing.NiceTicks(-reach, reach, 6)})
+	p.Axes(s)
+	s.Line(p.At(0.5, 0), p.At(float64(rows)+0.5, 0), drawing.Thin.Of(drawing.Accent))
+	for _, b := range bars {
+		drawRowBar(s, p, b, reach)
+	}
+	headStrip(s, p, bars)
+}
+
+func drawRowBar(s *drawing.Sheet, p drawing.Plot, b rowBar, reach float64) {
+	at := float64(b.row)
+	v := math.Max(-reach, math.Min(reach, 100*b.dev))
+	a, c := p.At(at-0.36, math.Max(v, 0)), p.At(at+0.36, math.Min(v, 0))
+	state := inLine
+	if b.odd {
+		state = outOfLine
+	}
+	if ring := (drawing.Rect{X: a.X, Y: a.Y, W: c.X - a.X, H: c.Y - a.Y}).Corners(); c.Y > a.Y {
+		s.Shade([][]drawing.Point{ring}, state, 1.2)
+		if c.X-a.X > 0.6 {
+			s.Polygon(ring, drawing.Hair.Of(drawing.Dark), drawing.NoInk)
+		}
+	}
+	if b.low != nil && b.high != nil {
+		clip := func(v float64) float64 { return math.Max(-reach, math.Min(reach, 100*v)) }
+		s.Line(p.At(at, clip(*b.low)), p.At(at, clip(*b.high)), drawing.Thin)
+	}
+	if b.odd {
+		label := drawing.TextStyle{SizePT: 7, Align: drawing.Centre}.Bold()
+		where, below := p.At(at, 0), -1.2 // on the side where the bar is not
+		if v > 0 {
+			below = 1.2 + label.CapMM()
+		}
+		half := label.WidthMM(string(b.run))/2 + 0.5
+		s.Text(drawing.Point{X: math.Max(p.Frame.X+half, math.Min(p.Frame.Right()-half, where.X)), Y: where.Y + below}, string(b.run), label)
+	}
+}
+
+// rowTicks names every row that there is room for.
+func rowTicks(rows int, widthMM float64) []drawing.TickMark {
+	const leastMM = 7
+	step := 1
+	for _, s := range []int{1, 2, 5, 10, 20, 50} {
+		step = s
+		if widthMM/float64(rows)*float64(s) >= leastMM {
+			break
+		}
+	}
+	ticks := []drawing.TickMark{}
+	for row := 1; row <= rows; row++ {
+		if row == 1 || row%step == 0 {
+			ticks = append(ticks, drawing.TickMark{At: float64(row), Label: fmt.Sprint(row)})
+		}
+	}
+	if len(ticks) > 1 && step > 1 && step < 4 {
+		ticks = ticks[1:] // 1 and 2 would crowd each other
+	}
+	return ticks
+}
+
+// headStrip parts heads whose rows lie side by side with a line and writes the
+// head's name at the top of the plot.
+func headStrip(s *drawing.Sheet, p drawing.Plot, bars []rowBar) {
+	st := drawing.TextStyle{SizePT: 8, Align: drawing.Centre, Ink: drawing.Soft}.Bold()
+	first := map[drill.HeadID]int{}
+	last := map[drill.HeadID]int{}
+	var order []drill.HeadID
+	for _, b := range bars {
+		if _, ok := first[b.head]; !ok {
+			first[b.head], last[b.head] = b.row, b.row
+			order = append(order, b.head)
+		}
+		first[b.head], last[b.head] = min(first[b.head], b.row), max(last[b.head], b.row)
+	}
+	right := math.Inf(-1)
+	for _, h := range order {
+		from, to := p.At(float64(first[h])-0.5, 0).X, p.At(float64(last[h])+0.5, 0).X
+		if mid, half := (from+to)/2, st.WidthMM(string(h))/2+0.6; mid-half > right && mid+half <= p.Frame.Right()+2 {
+			s.Text(drawing.Point{X: mid, Y: p.Frame.Y - 0.8}, string(h), st)
+			right = mid + half
+		}
+		if to < p.Frame.Right()-0.5 {
+			s.Line(drawing.Point{X: to, Y: p.Frame.Y}, drawing.Point{X: to, Y: p.Frame.Bottom()}, drawing.Grid)
+		}
+	}
+}
+
+// headCircles draws each head from above: outlets around it in the order of
+// their numbers, outlet 1 at the top and on clockwise; how far out a spoke
+// reaches is what the run gave, the ring is the mean of all runs.
+func (b *catchBook) headCircles(p *evenness.ProductCatch) {
+	heads := p.Division.Heads
+	if len(heads) == 0 {
+		return
+	}
+	const high, least = 46.0, 40.0
+	b.Need(high + 24)
+	b.Heading("The heads from above")
+	b.Paragraph("Outlet 1 at the top, the others clockwise in the order of their numbers, as if they stood evenly around the head: turn the sheet to suit the machine. The ring is the mean of all runs of the product; a spoke that ends outside it gave more, and deviations are drawn four times as large as they are. An arrow shows the side that gets more, where that is certain.")
+	across := max(1, min(len(heads), int(b.Width()/least)))
+	for i := 0; i < len(heads); i += across {
+		s, r := b.Area(high)
+		w := r.W / float64(across)
+		for k, h := range heads[i:min(len(heads), i+across)] {
+			box := drawing.Rect{X: r.X + float64(k)*w, Y: r.Y, W: w, H: high}
+			d, _ := b.day.Fit.Drill.Head(h.Head)
+			drawHeadCircle(s, box, p, h, len(d.Rows))
+		}
+	}
+}
+
+// headStretch draws deviations larger than they are: a tenth more than the mean
+// is four tenths of the ring.
+const headStretch = 4
+
+func drawHeadCircle(s *drawing.Sheet, box drawing.Rect, p *evenness.ProductCatch, h evenness.HeadMean, outlets int) {
+	odd := oddOnes(p.OutOfLine)
+	name := drawing.TextStyle{SizePT: 9, Align: drawing.Centre}.Bold()
+	title := fmt.Sprintf("head %s, %s", h.Head, signedPercent(h.Deviation))
+	s.Text(drawing.Point{X: box.Centre().X, Y: box.Y + 4}, title, name.Shrink(title, box.W-2, 6))
+	c := drawing.Point{X: box.Centre().X, Y: box.Y + 6 + (box.H-8)/2}
+	ring := math.Min(box.W, box.H-8) / 2 * 0.64
+	s.Circle(c, ring, drawing.Thin.Of(drawing.Accent), drawing.NoInk)
+	for _, r := range headRuns(p, h.Head) {
+		reach := math.Max(0.05, math.Min(1.45, 1+headStretch*r.Deviation)) * ring
+		sin, cos := math.Sincos(2 * math.Pi * float64(r.Outlet-1) / float64(outlets))
+		tip := c.Add(reach*sin, -reach*cos)
+		ink, mark := drawing.Dark, drawing.FullDisc
+		if odd[r.Run] {
+			ink, mark = outOfLine.Ink, outOfLine.Mark
+		}
+		s.Line(c, tip, drawing.Hair)
+		s.Mark(tip, 1.6, mark, ink)
+	}
+	label := drawing.TextStyle{SizePT: 6.5, Align: drawing.Centre, Ink: drawing.Soft}
+	s.Label(c.Add(0, -ring*1.45-1.6), "1", label)
+	for _, t := range p.Tilts {
+		if t.Head == h.Head && t.Sure {
+			sin, cos := math.Sincos(t.TowardDeg * math.Pi / 180)
+			s.Arrow(c, c.Add(ring*0.8*sin, -ring*0.8*cos), drawing.Stout.Of(drawing.Accent), 2.4)
+		}
+	}
+}
