@@ -29,9 +29,9 @@ type path struct {
 // grid limits.
 const (
 	gridStepS = 0.1
-	maxGrid   = 1 << 22
-	smoothS   = 1.0 // half-width of the mean over speed, or an interval where that is longer
-	holeS     = 3.0 // no value is drawn across a longer hole, unless samples are further apart
+	maxGrid   = 1 << 20 // 29 h in steps of 0.1 s; beyond that, longer steps
+	smoothS   = 1.0     // half-width of the mean over speed, or an interval where that is longer
+	holeS     = 3.0     // no value is drawn across a longer hole, unless samples are further apart
 )
 
 func newPath(s *series) *path {

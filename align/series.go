@@ -31,8 +31,8 @@ type series struct {
 }
 
 // maxSamples is how many samples a series holds; beyond it, neighbours are
-// joined. It is three days at 10 Hz.
-const maxSamples = 1 << 21
+// joined. It is 29 h at 10 Hz.
+const maxSamples = 1 << 20
 
 // intake fills a series from a reader.
 type intake struct {

@@ -13,7 +13,6 @@ type epoch struct {
 	fix
 	apart int     // moments that two receivers put in two places
 	mostM float64 // how far apart at most
-
 }
 
 // apartM is how far apart two positions of one moment may lie, metres: more
