@@ -3,6 +3,7 @@ package cli
 import (
 	"bytes"
 
+	"runproof/fit"
 	"runproof/flowlog"
 	"runproof/flowlog/can"
 	"runproof/flowlog/formats"
@@ -37,6 +38,27 @@ func (m *meaning) options(s *Shell) ([]formats.Option, error) {
 		return nil, err
 	}
 	return append(opts, formats.With(read)), nil
+}
+
+// open opens a log as the person says it is to be read, with the columns that
+// keep wants.
+func (m *meaning) open(s *Shell, name string, keep func(flowlog.Column) bool) (r flowlog.Reader, src fit.Source, done func() error, err error) {
+	opts, err := m.options(s)
+	if err != nil {
+		return nil, src, nil, err
+	}
+	return s.OpenLog(name, append(opts, formats.Only(keep))...)
+}
+
+// warnOfLoss tells what of a recording did not come through, once it has been
+// read.
+func (s *Shell) warnOfLoss(r flowlog.Reader) {
+	for _, m := range flowlog.RemarksOf(r) {
+		if m.Lost {
+			s.Warn("%s", m.What)
+			s.Attention()
+		}
+	}
 }
 
 // remark is something that a reader met and went on from.

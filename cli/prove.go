@@ -7,7 +7,6 @@ import (
 	"runproof/drill"
 	"runproof/fit"
 	"runproof/flowlog"
-	"runproof/flowlog/formats"
 	"runproof/practice"
 	"runproof/walk"
 )
@@ -19,6 +18,8 @@ type proveCmd struct {
 	Method walk.Method `default:"auto" placeholder:"METHOD" help:"How runs were made to react: pinch, tap, or auto to see what the recording shows."`
 	Out    string      `short:"o" required:"" placeholder:"FILE" help:"Proof document to write."`
 	Write  string      `placeholder:"FILE" help:"Also write the fit's next revision, with the map as found."`
+
+	meaning
 }
 
 func (*proveCmd) Help() string {
@@ -79,13 +80,15 @@ func (c *proveCmd) marks(s *Shell, f *fit.Fit, made *fit.Provenance) (*walk.Mark
 // recording is the walk's log: all ports in it, for a tube may be at one that
 // the fit does not know, and the work state.
 func (c *proveCmd) recording(s *Shell, made *fit.Provenance) (*flowlog.Log, error) {
-	r, src, done, err := s.OpenLog(c.Walk, formats.Only(func(col flowlog.Column) bool { return col.Kind == flowlog.Port || col.Kind == flowlog.Work }))
+	r, src, done, err := c.open(s, c.Walk, func(col flowlog.Column) bool { return col.Kind == flowlog.Port || col.Kind == flowlog.Work })
 	if err != nil {
 		return nil, err
 	}
 	defer done()
 	made.From = append(made.From, src)
-	return flowlog.ReadAll(r)
+	l, err := flowlog.ReadAll(r)
+	s.warnOfLoss(r)
+	return l, err
 }
 
 func (c *proveCmd) write(s *Shell, f *fit.Fit, proof *walk.Proof) error {

@@ -165,3 +165,37 @@ func command(t *testing.T, args ...string) ended {
 	status, out, errw := runproof(t, "", args...)
 	return ended{status, out, errw}
 }
+
+// A recording is reviewed and proved as it comes, through its map, with the
+// result that its flow log gives.
+func TestReviewThroughAMap(t *testing.T) {
+	dir := t.TempDir()
+	if r := command(t, "demo", filepath.Join(dir, "demo")); r.status != ExitDone {
+		t.Fatal(r.errors)
+	}
+	at := func(parts ...string) string { return filepath.Join(append([]string{dir, "demo"}, parts...)...) }
+	r := command(t, "review", at("fit-proved.json"), at("recorders", "bus.log"), "--dbc", at("recorders", "bus.dbc"), "--map", at("recorders", "map.yaml"), "--rules", at("rules.json"), "-o", at("again"))
+	if r.status == ExitInput {
+		t.Fatal(r.errors)
+	}
+	kinds := func(name string) string {
+		b, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var doc struct {
+			Events []struct{ Run, Head, Product, Kind string }
+		}
+		if err := json.Unmarshal(b, &doc); err != nil {
+			t.Fatal(err)
+		}
+		s := ""
+		for _, e := range doc.Events {
+			s += strings.Join([]string{e.Run, e.Head, e.Product, e.Kind}, " ") + "\n"
+		}
+		return s
+	}
+	if got, want := kinds(at("again", "events.json")), kinds(at("review", "events.json")); got != want {
+		t.Errorf("from frames of the bus:\n%s\nfrom the flow log:\n%s", got, want)
+	}
+}

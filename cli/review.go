@@ -9,7 +9,6 @@ import (
 	"runproof/dossier"
 	"runproof/drawing"
 	"runproof/flowlog"
-	"runproof/flowlog/formats"
 	"runproof/input/jsondoc"
 	"runproof/review"
 )
@@ -20,6 +19,8 @@ type reviewCmd struct {
 	Out   string        `short:"o" required:"" placeholder:"DIR" help:"Folder for events.json, runs.csv, skips.geojson, summary.json and report.pdf."`
 	Rules string        `placeholder:"FILE" help:"Rules document of this drill: its shares tell a run that is low from the first sample on."`
 	Paper drawing.Paper `default:"a4" help:"Paper of the report: a4 or letter."`
+
+	meaning
 }
 
 func (*reviewCmd) Help() string {
@@ -57,7 +58,7 @@ func (c *reviewCmd) review(s *Shell) (dossier.Day, error) {
 	if rules != nil {
 		opt.Shares = rules.Shares
 	}
-	r, _, done, err := s.OpenLog(c.Log, formats.Only(flowlog.Needs(f)))
+	r, _, done, err := c.open(s, c.Log, flowlog.Needs(f))
 	if err != nil {
 		return dossier.Day{}, err
 	}
@@ -66,6 +67,7 @@ func (c *reviewCmd) review(s *Shell) (dossier.Day, error) {
 	opt.Progress = bar.Set
 	res, err := review.Run(f, r, opt)
 	bar.Done()
+	s.warnOfLoss(r)
 	return dossier.Day{Fit: f, Review: res, Recording: filepath.Base(c.Log), Paper: c.Paper}, inFile(err, c.Log)
 }
 

@@ -7,7 +7,6 @@ import (
 	"runproof/alarm"
 	"runproof/fit"
 	"runproof/flowlog"
-	"runproof/flowlog/formats"
 	"runproof/input"
 )
 
@@ -17,6 +16,8 @@ type tuneCmd struct {
 	FalseAlarms float64 `default:"1" placeholder:"N" help:"False alarms allowed per 10 h of work, for the whole drill."`
 	Speed       float64 `placeholder:"MPS" help:"Speed at which metres are reckoned, m/s; the drill's usual speed if not given."`
 	Out         string  `short:"o" required:"" placeholder:"FILE" help:"Rules document to write."`
+
+	meaning
 }
 
 func (*tuneCmd) Help() string {
@@ -35,7 +36,7 @@ func (c *tuneCmd) Run(s *Shell) error {
 	if err != nil {
 		return err
 	}
-	r, logSrc, done, err := s.OpenLog(c.Baseline, formats.Only(flowlog.Needs(f)))
+	r, logSrc, done, err := c.open(s, c.Baseline, flowlog.Needs(f))
 	if err != nil {
 		return err
 	}
@@ -44,6 +45,7 @@ func (c *tuneCmd) Run(s *Shell) error {
 	if err != nil {
 		return err
 	}
+	s.warnOfLoss(r)
 	rules, err := alarm.Tune(f, l, alarm.Options{FalseAlarms: c.FalseAlarms, SpeedMPS: c.Speed})
 	if err != nil {
 		return inFile(err, c.Baseline)
