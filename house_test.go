@@ -23,7 +23,7 @@ var rooms = []string{
 	"flowlog", "flowlog/mapping", "flowlog/csv", "flowlog/parquet", "flowlog/taskdata", "flowlog/can", "flowlog/nmea", "flowlog/gpx", "flowlog/formats",
 	"track", "align",
 	"allocate", "harness", "power", "bus", "radio", "workstate", "airflow", "practice", "plan",
-	"walk", "evenness", "alarm", "review", "simulate",
+	"walk", "evenness", "alarm", "review", "cost", "replay", "season", "simulate",
 	"drawing/font", "drawing", "drawing/svg", "drawing/pdf", "views", "dossier", "yard", "offer", "export", "schema",
 	// shells
 	"demo", "cli", "cmd/runproof",
