@@ -14,6 +14,7 @@ import (
 
 	"runproof/alarm"
 	"runproof/check"
+	"runproof/cost"
 	"runproof/drill"
 	"runproof/evenness"
 	"runproof/fit"
@@ -61,11 +62,13 @@ var documents = []document{
 	{"catch", "What weighed bags say of a drill", evenness.CatchVersion, evenness.Catch{}, false},
 	{"gains", "What each run's sensor counts of a known number of particles", evenness.GainsVersion, evenness.Gains{}, false},
 	{"evenness", "What the counts of a day say of evenness", evenness.FieldVersion, evenness.FieldDay{}, false},
+	{"assumptions", "What a grower takes a crop and its prices to be (assumptions.yaml)", cost.AssumptionsVersion, cost.Assumptions{}, true},
+	{"cost", "What the skips of reviewed days may cost", cost.Version, cost.Document{}, false},
 	{"events", "What a review found wrong", review.DocumentVersion, review.Document{}, false},
 }
 
 // sources are the packages whose comments describe the properties.
-var sources = []string{"alarm", "check", "drill", "evenness", "fit", "flowlog/mapping", "offer", "parts", "plan", "review", "simulate", "walk", "workstate"}
+var sources = []string{"alarm", "check", "cost", "drill", "evenness", "fit", "flowlog/mapping", "offer", "parts", "plan", "review", "simulate", "walk", "workstate"}
 
 // asked are the fields that some schema described.
 var asked = map[string]bool{}
@@ -181,6 +184,8 @@ func special(typ reflect.Type, byHand bool) *jsonschema.Schema {
 		return rowList(byHand)
 	case reflect.TypeFor[review.Kind]():
 		return &jsonschema.Schema{Type: "string", Enum: kinds()}
+	case reflect.TypeFor[cost.Range]():
+		return takenRange(byHand)
 	case reflect.TypeFor[check.Result]():
 		return checkResult()
 	case reflect.TypeFor[mapping.Delimiter]():
@@ -234,6 +239,17 @@ func rowList(byHand bool) *jsonschema.Schema {
 	least := uint64(1)
 	list := &jsonschema.Schema{Type: "array", MinItems: &least, Items: &jsonschema.Schema{AnyOf: []*jsonschema.Schema{row, rows}}}
 	return &jsonschema.Schema{AnyOf: []*jsonschema.Schema{row, rows, list}}
+}
+
+// takenRange is an assumption as a person writes it; the program writes it as
+// any other struct.
+func takenRange(byHand bool) *jsonschema.Schema {
+	if !byHand {
+		return nil
+	}
+	least, most := uint64(1), uint64(3)
+	number := &jsonschema.Schema{Type: "number"}
+	return &jsonschema.Schema{AnyOf: []*jsonschema.Schema{number, {Type: "array", Items: number, MinItems: &least, MaxItems: &most}}}
 }
 
 // checkResult is the JSON form that check.Result writes.
