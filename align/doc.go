@@ -10,7 +10,8 @@
 //   - Work: the work state of both.
 //   - Flow: particles per second against speed, within passes. The meter is driven
 //     or steered by ground speed, so that flow follows it, a transport lag later.
-//   - Lift: the work state, or else flow itself, against the turns at headlands.
+//   - Lift: the work state, or else flow itself, against the turns at headlands or
+//     the position log's work state.
 //
 // All are sought together on a grid of a second or so, as the sum of log
 // likelihood ratios -n/2 ln(1-r^2) of the correlations r over the samples present
@@ -20,7 +21,10 @@
 // one is then refined by least squares with a level of its own for each stretch of
 // at most two minutes; the 95 % interval comes from drawing stretches anew
 // (block bootstrap; Kuensch 1989, Ann. Statist. 17:1217), or from the curvature
-// where there are few.
+// where there are few. Speeds and flow count only where stretches all over the
+// logs agree, so that two stops that happen to look alike say nothing. An offset
+// is Sure when it is ten nats better than any other. First and last third are
+// compared for drift.
 //
 // Flow alone cannot tell the clock from the lag: offset and lag enter only as
 // their difference. A known lag is added; a work column bounds the lag, and turns

@@ -2,6 +2,7 @@ package align
 
 import (
 	"fmt"
+	"slices"
 
 	"runproof/input"
 )
@@ -124,6 +125,12 @@ type Picture struct {
 	StepS    float64
 	Flow     []float64 // relative to its usual level, shifted by the offset; NaN where missing
 	SpeedMPS []float64
+}
+
+// Found says whether anything ties the logs together; where it is false, S is no
+// answer.
+func (o *Offset) Found() bool {
+	return slices.ContainsFunc(o.Evidence, func(e Evidence) bool { return e.Used })
 }
 
 // NS is the offset in nanoseconds.

@@ -71,7 +71,7 @@ func (c *comparer) correlate(a, b []complex128) []float64 {
 
 // ratios is the log likelihood ratio of a clue at each shift from lo to hi (in
 // bins): -n/2 ln(1-r^2) where r > 0, over the n bins known in both (Padfield
-// 2012, equations 3 to 6). Shifts with fewer than least bins get 0.
+// 2012). Shifts with fewer than least bins get 0.
 func (c *comparer) ratios(cl clue, lo, hi int, least float64) []float64 {
 	square := func(v []float64) []float64 {
 		out := make([]float64, len(v))

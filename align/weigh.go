@@ -120,14 +120,19 @@ func (s *search) alike(m bothWays, centre float64) bool {
 	return 3*(m.up.n+m.down.n) >= 2*expected && sd <= aliveS+s.pos.intervalS()+s.flow.intervalS()
 }
 
-// lift matches the work state, or flow, with the turns.
+// lift matches the work state, or else flow, with the turns, or where only the
+// position log has a work state with that.
 func (s *search) lift(centre float64) (bothWays, bool) {
 	edges := s.workEdges
 	if len(edges) == 0 {
 		edges = s.flowEdges
 	}
-	const far = 20
-	m := match(edges, lifts(s.turns), centre, far, 0.5)
+	partners := lifts(s.turns)
+	if len(s.workEdges) == 0 && len(s.posEdges) > 0 {
+		partners = s.posEdges
+	}
+	const far, wide = 20, 0.5
+	m := match(edges, partners, centre, far, wide)
 	if m.least() < leastEdge {
 		return m, false
 	}
@@ -210,12 +215,11 @@ func (s *search) judge(best *fine) {
 	if o.Evidence == nil {
 		o.Evidence = []Evidence{}
 	}
-	used, sharp := false, false
+	sharp := false
 	for _, e := range o.Evidence {
-		used = used || e.Used
 		sharp = sharp || e.Used && e.Kind != Lift
 	}
-	if !used {
+	if !o.Found() {
 		o.Peaks = append([]Peak{}, o.Peaks...)
 		s.note("nothing in the logs ties them together; give the offset with --offset")
 		return

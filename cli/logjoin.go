@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strings"
 
 	"runproof/align"
 	"runproof/drawing/svg"
@@ -32,7 +33,8 @@ func (*logJoinCmd) Help() string {
 		"flow log's: what the flow log calls t happened at t + offset of the position log. It is found from speed against speed, work state, flow " +
 		"against speed and turns, whatever the logs have, and told with its 95 % interval; --offset sets it. A flow log without dates gets the " +
 		"position log's.\n\n" +
-		"Exit status 1: another offset explains the logs nearly as well, or the clocks drift.\n\n" +
+		"Exit status 1: another offset explains the logs nearly as well, or the clocks drift. Where nothing ties the logs together, " +
+		"nothing is written.\n\n" +
 		"Example: runproof log join day.csv.gz day.nmea --fit fit.json -o joined.csv.gz"
 }
 
@@ -97,7 +99,7 @@ func (c *logJoinCmd) check(s *Shell) error {
 // settle finds the offset, or takes that of the person, and says how long a gap
 // between fixes may be.
 func (c *logJoinCmd) settle(s *Shell, f *fit.Fit, doc *joined) (holeS float64, err error) {
-	p, psrc, closeP, err := s.OpenLog(c.Position, formats.Only(places))
+	p, _, closeP, err := s.OpenLog(c.Position, formats.Only(places))
 	if err != nil {
 		return 0, err
 	}
@@ -107,7 +109,7 @@ func (c *logJoinCmd) settle(s *Shell, f *fit.Fit, doc *joined) (holeS float64, e
 		intervalS, err := align.IntervalS(p)
 		return align.HoleS(intervalS), err
 	}
-	r, fsrc, closeF, err := s.OpenLog(c.Flow, formats.Only(joins(f)))
+	r, _, closeF, err := s.OpenLog(c.Flow, formats.Only(joins(f)))
 	if err != nil {
 		return 0, err
 	}
@@ -116,7 +118,9 @@ func (c *logJoinCmd) settle(s *Shell, f *fit.Fit, doc *joined) (holeS float64, e
 	if err != nil {
 		return 0, inFile(err, c.Flow)
 	}
-	doc.Inputs = []fit.Source{fsrc, psrc}
+	if !o.Found() {
+		return 0, input.Fault{Place: input.Place{File: c.Flow}, What: strings.Join(o.Notes, "; "), Remedy: "nothing was written"}
+	}
 	doc.OffsetS, doc.Estimate = o.S, o
 	return align.HoleS(o.PositionS), nil
 }

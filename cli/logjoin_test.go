@@ -2,6 +2,7 @@ package cli
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
@@ -107,6 +108,26 @@ func TestLogJoinUnsure(t *testing.T) {
 	status, text, errw := runproof(t, "", "log", "join", flow, pos, "-o", out)
 	if status != ExitAttention || !strings.Contains(text, "unsure") {
 		t.Errorf("%d, %s%s", status, text, errw)
+	}
+}
+
+// TestLogJoinOfNothingInCommon: a drill that counts evenly and a machine that
+// stands tell nothing of each other: no log is written.
+func TestLogJoinOfNothingInCommon(t *testing.T) {
+	var flow, pos strings.Builder
+	flow.WriteString("time,4103:1\n")
+	pos.WriteString("time,lat,lon\n")
+	for i := range 600 {
+		fmt.Fprintf(&flow, "%d,9\n", i)
+		fmt.Fprintf(&pos, "%d,51.2,-106.3\n", i)
+	}
+	out := filepath.Join(t.TempDir(), "joined.csv")
+	status, _, errw := runproof(t, "", "log", "join", keep(t, "flow.csv", flow.String()), keep(t, "pos.csv", pos.String()), "-o", out)
+	if status != ExitInput || !strings.Contains(errw, "nothing in the logs ties them together; give the offset with --offset") {
+		t.Errorf("%d, %s", status, errw)
+	}
+	if _, err := os.Stat(out); err == nil {
+		t.Error("a log was written")
 	}
 }
 
