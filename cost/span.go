@@ -69,9 +69,9 @@ func (r Range) draw(rng *rand.Rand) float64 {
 // String writes "5 to 7, likely 6", or one number.
 func (r Range) String() string {
 	if r.Low == r.High {
-		return fmt.Sprintf("%g", r.Likely)
+		return fmt.Sprintf("%.6g", r.Likely)
 	}
-	return fmt.Sprintf("%g to %g, likely %g", r.Low, r.High, r.Likely)
+	return fmt.Sprintf("%.6g to %.6g, likely %.6g", r.Low, r.High, r.Likely)
 }
 
 // Interval is what an estimate may be: nine draws in ten lie from Low to High.
