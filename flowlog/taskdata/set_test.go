@@ -12,6 +12,7 @@ import (
 	"strings"
 	"testing"
 	"testing/fstest"
+	"unicode/utf16"
 
 	"runproof/flowlog"
 	"runproof/flowlog/taskdata"
@@ -189,6 +190,35 @@ func TestRemarksAndFaults(t *testing.T) {
 				t.Errorf("lost %q, want %q", said, c.want)
 			}
 		})
+	}
+}
+
+// TestCharacters: XML in every encoding that it may be written in gives the same.
+func TestCharacters(t *testing.T) {
+	const head = `<?xml version="1.0" encoding="%s"?><TIM A="" D="4"><DLV A="002F" B="" C="DET-3"/></TIM>`
+	utf16 := func(order binary.AppendByteOrder, bom bool) []byte {
+		var b []byte
+		if bom {
+			b = order.AppendUint16(b, 0xfeff)
+		}
+		for _, c := range utf16.Encode([]rune(fmt.Sprintf(head, "UTF-16"))) {
+			b = order.AppendUint16(b, c)
+		}
+		return b
+	}
+	for name, b := range map[string][]byte{
+		"utf-8":             []byte(fmt.Sprintf(head, "UTF-8")),
+		"utf-8 with mark":   []byte("\xef\xbb\xbf" + fmt.Sprintf(head, "UTF-8")),
+		"latin":             []byte(fmt.Sprintf(head, "ISO-8859-1") + "<!-- \xe4 -->"),
+		"utf-16 le":         utf16(binary.LittleEndian, true),
+		"utf-16 be":         utf16(binary.BigEndian, true),
+		"utf-16 le no mark": utf16(binary.LittleEndian, false),
+		"utf-16 be no mark": utf16(binary.BigEndian, false),
+	} {
+		l, _, err := readFS(t, fstest.MapFS{"TLG00001.XML": file(b), "TLG00001.BIN": file(body(rec{1000, map[uint8]int32{0: 5}}))}, "")
+		if err != nil || l.Len() != 1 || l.Columns[0].Name != "002F:DET-3" {
+			t.Errorf("%s: %v", name, err)
+		}
 	}
 }
 

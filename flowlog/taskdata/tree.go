@@ -1,6 +1,8 @@
 package taskdata
 
 import (
+	"bufio"
+	"bytes"
 	"cmp"
 	"encoding/xml"
 	"errors"
@@ -10,7 +12,9 @@ import (
 	"strconv"
 	"strings"
 
+	"golang.org/x/text/encoding"
 	"golang.org/x/text/encoding/htmlindex"
+	"golang.org/x/text/encoding/unicode"
 )
 
 // Element is a part of a device: the device itself, a function, a bin, a
@@ -141,10 +145,34 @@ func brokenXML(dec *xml.Decoder, err error) error {
 	return fmt.Errorf("line %d, column %d: %w", line, col, err)
 }
 
+// newDecoder reads XML in whatever characters it is written. Two bytes for each
+// is seen from the first bytes; the rest is believed to be as it says.
 func newDecoder(src io.Reader) *xml.Decoder {
+	b := bufio.NewReader(src)
+	first, _ := b.Peek(4)
+	wide := encoding.Encoding(nil)
+	switch {
+	case bytes.HasPrefix(first, []byte("\xff\xfe")), bytes.Equal(first, []byte("<\x00?\x00")):
+		wide = unicode.UTF16(unicode.LittleEndian, unicode.UseBOM)
+		if first[0] == '<' {
+			wide = unicode.UTF16(unicode.LittleEndian, unicode.IgnoreBOM)
+		}
+	case bytes.HasPrefix(first, []byte("\xfe\xff")), bytes.Equal(first, []byte("\x00<\x00?")):
+		wide = unicode.UTF16(unicode.BigEndian, unicode.IgnoreBOM)
+		if first[0] != 0 {
+			wide = unicode.UTF16(unicode.BigEndian, unicode.UseBOM)
+		}
+	}
+	src = b
+	if wide != nil {
+		src = wide.NewDecoder().Reader(b)
+	}
 	dec := xml.NewDecoder(src)
 	dec.Strict = false
 	dec.CharsetReader = func(label string, r io.Reader) (io.Reader, error) {
+		if wide != nil {
+			return r, nil // made one byte above
+		}
 		enc, err := htmlindex.Get(label)
 		if err != nil {
 			return nil, err
