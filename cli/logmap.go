@@ -66,7 +66,11 @@ func (c *logMapCmd) Run(s *Shell) error {
 			s.Summary("check: %s", n)
 		}
 		s.Summary("%s", doc.table(""))
-		s.Summary("map in %s; log convert %s --map %s reads the recording through it", c.Out, c.Sample, c.Out)
+		dbc := ""
+		if c.DBC != "" {
+			dbc = " --dbc " + c.DBC
+		}
+		s.Summary("map in %s; log convert %s%s --map %s -o OUT reads the recording through it", c.Out, c.Sample, dbc, c.Out)
 		return s.EmitJSON(doc)
 	}
 	if s.JSON {

@@ -472,6 +472,46 @@ columns: # what is not named here is kept under its own name
 	}
 }
 
+// Narrow counts that wrap every few reports are known by their steps; counts of
+// their own line are not taken for such.
+func TestProposalOfNarrowCounts(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 5))
+	for _, c := range []struct {
+		mean  int
+		wraps int
+	}{{30, 256}, {3, 256}, {100, 1024}, {30, 0}, {3, 0}, {200, 0}} {
+		l := &flowlog.Log{}
+		for _, name := range []string{"A.Run01", "A.Run02", "B.Run01"} {
+			l.Columns = append(l.Columns, flowlog.Column{Name: name})
+		}
+		l.Reset(3)
+		total := [3]int{}
+		for i := range 400 {
+			l.TimeNS = append(l.TimeNS, int64(i)*2e8)
+			for k := range total {
+				n := c.mean/2 + rng.IntN(c.mean+1)
+				total[k] += n
+				if c.wraps > 0 {
+					n = total[k] % c.wraps
+				}
+				l.Values[k] = append(l.Values[k], float64(n))
+			}
+		}
+		p, err := mapping.Propose(l.NewReader(50))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(p.Columns) != 3 {
+			t.Fatalf("mean %d: %+v", c.mean, p.Columns)
+		}
+		for _, col := range p.Columns {
+			if (col.Counts == mapping.Running) != (c.wraps > 0) || col.WrapsAt != float64(c.wraps) {
+				t.Errorf("mean %d, wraps at %d: %+v", c.mean, c.wraps, col)
+			}
+		}
+	}
+}
+
 // rising are lines of counts that run on and wrap at 256.
 func rising(n int) []string {
 	var lines []string

@@ -10,6 +10,8 @@ import (
 	"strconv"
 	"strings"
 
+	"gonum.org/v1/gonum/stat"
+
 	"runproof/fit"
 	"runproof/flowlog"
 )
@@ -254,8 +256,13 @@ func (p *Proposal) ports(l *flowlog.Log, columns []int, some bool) {
 	node, told := 0, 0.0
 	var every []float64
 	used := map[string]bool{}
+	alike := map[string]int{}
 	for _, f := range fs {
-		if len(f.members) < 2 {
+		alike[f.signal()]++
+	}
+	for _, f := range fs {
+		// One numbered count alone may be anything; one of each of several nodes not.
+		if len(f.members) < 2 && (alike[f.signal()] < 2 || f.signal() == f.name) {
 			continue
 		}
 		node++
@@ -281,6 +288,9 @@ func (p *Proposal) ports(l *flowlog.Log, columns []int, some bool) {
 	}
 	p.rows(told/max(1, float64(len(every))), every)
 }
+
+// signal is the family's name without that of the message.
+func (f *family) signal() string { return f.name[strings.LastIndexByte(f.name, '.')+1:] }
 
 func (f *family) note(node string, run bool, wraps float64) string {
 	s := fmt.Sprintf("%s stands for the node of %q: write its serial number; port numbers are those of the names", node, strings.TrimSpace(f.name))
@@ -311,9 +321,11 @@ func counts(values []float64) bool {
 	return n > 0
 }
 
-// running says whether the counts of a family run on: hardly any falls, and
-// together they rise. Where they fall all the same, they wrap at the next power
-// of two.
+// running says whether the counts of a family run on, and where they wrap. They
+// do when hardly any falls and together they rise; then they wrap at the next
+// power of two, if they fall at all. Narrow counts that wrap every few reports
+// show it otherwise: their values are all over the range, and the steps from one
+// to the next, taken around its end, are not.
 func (f *family) running(l *flowlog.Log) (run bool, wraps float64) {
 	rises, falls, top := 0, 0, 0.0
 	for _, i := range f.members {
@@ -327,19 +339,46 @@ func (f *family) running(l *flowlog.Log) (run bool, wraps float64) {
 			}
 			if v < last {
 				falls++
-				top = max(top, last)
+			}
+			last, top = v, max(top, v)
+		}
+	}
+	wraps = math.Exp2(math.Ceil(math.Log2(top + 1)))
+	const few = 20 // rises for one fall
+	switch {
+	case rises > 0 && falls == 0:
+		return true, 0
+	case rises > 0 && falls*few <= rises:
+		return true, wraps
+	case rises > 0 && f.around(l, wraps):
+		return true, wraps
+	}
+	return false, 0
+}
+
+// around says whether the counts go around a range: values spread over it, steps
+// alike.
+func (f *family) around(l *flowlog.Log, wraps float64) bool {
+	var values, steps []float64
+	for _, i := range f.members {
+		last := math.NaN()
+		for _, v := range l.Values[i] {
+			if v != v {
+				continue
+			}
+			values = append(values, v)
+			if last == last {
+				steps = append(steps, math.Mod(v-last+wraps, wraps))
 			}
 			last = v
 		}
 	}
-	const few = 20 // rises for one fall
-	if rises == 0 || falls*few > rises {
-		return false, 0
+	// Even values over a range have a deviation of 0.29 of it.
+	const enough, spread, alike = 30, 0.2, 0.1
+	if wraps < 16 || len(steps) < enough {
+		return false
 	}
-	if falls > 0 {
-		wraps = math.Exp2(math.Ceil(math.Log2(top + 1)))
-	}
-	return true, wraps
+	return stat.StdDev(values, nil) > spread*wraps && stat.StdDev(steps, nil) < alike*wraps
 }
 
 // apart is the median time between two reports of a column, in seconds.
