@@ -9,8 +9,10 @@ import (
 
 	"runproof/cost"
 	"runproof/drill"
+	"runproof/fit"
 	"runproof/input"
 	"runproof/input/jsondoc"
+	"runproof/review"
 )
 
 type costCmd struct {
@@ -79,6 +81,24 @@ func (c *costCmd) complete() error {
 	}
 	return nil
 }
+
+// costOfDay estimates what the skips of a day just reviewed may cost, from the
+// strips as they are written, so that it says what runproof cost will say.
+func costOfDay(f *fit.Fit, res *review.Result, a cost.Assumptions) (*cost.Document, error) {
+	var strips bytes.Buffer
+	if err := res.WriteSkips(&strips); err != nil {
+		return nil, err
+	}
+	skips, err := cost.ReadSkips(&strips, "skips.geojson")
+	if err != nil {
+		return nil, err
+	}
+	day := cost.Day{Events: res.Events, Skips: skips}
+	return cost.Estimate(cost.Input{Drill: &f.Drill, Days: []cost.Day{day}, Assumptions: a, Seed: costSeed}), nil
+}
+
+// costSeed is that of the draws where none is named.
+const costSeed = 1
 
 // readAssumptions reads what a grower assumes; nothing where no file is named.
 func (s *Shell) readAssumptions(name string, d *drill.Drill) (cost.Assumptions, error) {

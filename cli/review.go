@@ -14,11 +14,12 @@ import (
 )
 
 type reviewCmd struct {
-	Fit   string        `arg:"" help:"Fit document."`
-	Log   string        `arg:"" help:"Flow log of the day (CSV, CSV.gz, CSV.zst or Parquet)."`
-	Out   string        `short:"o" required:"" placeholder:"DIR" help:"Folder for events.json, runs.csv, skips.geojson, summary.json and report.pdf."`
-	Rules string        `placeholder:"FILE" help:"Rules document of this drill: its shares tell a run that is low from the first sample on."`
-	Paper drawing.Paper `default:"a4" help:"Paper of the report: a4 or letter."`
+	Fit    string        `arg:"" help:"Fit document."`
+	Log    string        `arg:"" help:"Flow log of the day (CSV, CSV.gz, CSV.zst or Parquet)."`
+	Out    string        `short:"o" required:"" placeholder:"DIR" help:"Folder for events.json, runs.csv, skips.geojson, summary.json and report.pdf."`
+	Rules  string        `placeholder:"FILE" help:"Rules document of this drill: its shares tell a run that is low from the first sample on."`
+	Assume string        `placeholder:"FILE" help:"What the grower takes crop, yield and prices to be (assumptions.yaml): the report then tells what the skips may cost."`
+	Paper  drawing.Paper `default:"a4" help:"Paper of the report: a4 or letter."`
 
 	meaning
 }
@@ -41,6 +42,9 @@ func (c *reviewCmd) Run(s *Shell) error {
 		s.Attention()
 	}
 	c.summarise(s, day.Review)
+	if day.Cost != nil {
+		s.Summary("may cost: %s", day.Cost.Lines()[0])
+	}
 	return s.EmitJSON(day.Review.Document)
 }
 
@@ -58,6 +62,10 @@ func (c *reviewCmd) review(s *Shell) (dossier.Day, error) {
 	if rules != nil {
 		opt.Shares = rules.Shares
 	}
+	assumed, err := s.readAssumptions(c.Assume, &f.Drill)
+	if err != nil {
+		return dossier.Day{}, err
+	}
 	r, _, done, err := c.open(s, c.Log, flowlog.Needs(f))
 	if err != nil {
 		return dossier.Day{}, err
@@ -68,23 +76,34 @@ func (c *reviewCmd) review(s *Shell) (dossier.Day, error) {
 	res, err := review.Run(f, r, opt)
 	bar.Done()
 	s.warnOfLoss(r)
-	return dossier.Day{Fit: f, Review: res, Recording: filepath.Base(c.Log), Paper: c.Paper}, inFile(err, c.Log)
+	if err != nil {
+		return dossier.Day{}, inFile(err, c.Log)
+	}
+	day := dossier.Day{Fit: f, Review: res, Recording: filepath.Base(c.Log), Paper: c.Paper}
+	if c.Assume != "" {
+		day.Cost, err = costOfDay(f, res, assumed)
+	}
+	return day, err
 }
 
 // write makes every document before it writes the first, so that the folder
 // holds all of a review or nothing of it.
 func (c *reviewCmd) write(s *Shell, day dossier.Day) error {
 	res := day.Review
-	files := []struct {
+	type file struct {
 		name string
 		fn   func(io.Writer) error
 		text bytes.Buffer
-	}{
+	}
+	files := []file{
 		{name: "events.json", fn: func(w io.Writer) error { return jsondoc.Write(w, res.Document) }},
 		{name: "runs.csv", fn: res.WriteRuns},
 		{name: "skips.geojson", fn: res.WriteSkips},
 		{name: "summary.json", fn: func(w io.Writer) error { return jsondoc.Write(w, res.Summary) }},
 		{name: "report.pdf", fn: func(w io.Writer) error { return dossier.WriteReport(w, day) }},
+	}
+	if day.Cost != nil {
+		files = append(files, file{name: "cost.json", fn: func(w io.Writer) error { return jsondoc.Write(w, day.Cost) }})
 	}
 	for i := range files {
 		if err := files[i].fn(&files[i].text); err != nil {

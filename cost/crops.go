@@ -6,6 +6,7 @@ import (
 	"io"
 	"slices"
 	"strings"
+	"sync"
 
 	"runproof/input/yamldoc"
 )
@@ -40,14 +41,16 @@ type Source struct {
 	Source string `json:"source" jsonschema:"required"` // where it stands
 }
 
-// BuiltInCrops are those of crops.yaml.
-func BuiltInCrops() Crops {
+// BuiltInCrops are those of crops.yaml; callers leave them as they are.
+func BuiltInCrops() Crops { return readBuiltIn() }
+
+var readBuiltIn = sync.OnceValue(func() Crops {
 	c, err := ReadCrops(bytes.NewReader(builtInCrops), "crops.yaml")
 	if err != nil {
 		panic(err) // a fault of the program, seen by its first test
 	}
 	return c
-}
+})
 
 // ReadCrops reads a file like crops.yaml. The error is input.Faults with every
 // fault of it, or what r returned.

@@ -35,5 +35,5 @@ func ExampleEstimate() {
 	// 25 m2 with 1 short side by side
 	// 25 m2 with 2 short side by side
 	// 25 m2 with 2 short side by side
-	// together 2.7 to 5.5 EUR
+	// together 2.3 to 4.9 EUR
 }

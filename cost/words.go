@@ -73,7 +73,7 @@ func says(currency string, c *EventCost) string {
 	case c.HarvestM2 == nil:
 		b.WriteString("; the crop is not known")
 	default:
-		fmt.Fprintf(&b, ", %s; neighbours leave a loss like the harvest of %s", sideBySide(c.Pieces), c.HarvestM2.Between("m2"))
+		fmt.Fprintf(&b, ", %s; neighbours leave a loss like the harvest of %s", c.SideBySide(), c.HarvestM2.Between("m2"))
 		if c.LostKg != nil {
 			b.WriteString(", " + c.LostKg.Between("kg"))
 		}
@@ -111,9 +111,10 @@ func (r *Resown) Words() string {
 	return "may be cheaper than leaving it"
 }
 
-// sideBySide says how many rows were short side by side on most of the ground:
-// what is under a tenth of it goes unsaid.
-func sideBySide(pieces []Piece) string {
+// SideBySide says how many rows were short side by side on most of the event's
+// ground: what is under a tenth of it goes unsaid.
+func (c *EventCost) SideBySide() string {
+	pieces := c.Pieces
 	all := 0.0
 	for _, p := range pieces {
 		all += p.AreaM2

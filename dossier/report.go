@@ -6,6 +6,7 @@ import (
 	"math"
 	"strings"
 
+	"runproof/cost"
 	"runproof/drawing"
 	"runproof/drawing/pdf"
 	"runproof/drill"
@@ -20,7 +21,8 @@ import (
 type Day struct {
 	Fit       *fit.Fit
 	Review    *review.Result
-	Recording string // the log's file name, as the reader knows it
+	Cost      *cost.Document // what its skips may cost; nil = not reckoned
+	Recording string         // the log's file name, as the reader knows it
 	Paper     drawing.Paper
 }
 
@@ -36,6 +38,7 @@ func Report(day Day) *drawing.Book {
 	r.runsByTime()
 	r.mapPage()
 	r.bars()
+	r.cost()
 	return r.Close(fmt.Sprintf("Runproof review · %s · %s", views.NameOf(&day.Fit.Drill), day.Recording))
 }
 

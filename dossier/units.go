@@ -30,14 +30,18 @@ func (u units) place(m float64) string {
 
 // ground writes a small area in square metres or feet, a large one as fields are measured.
 func (u units) ground(m2 float64) string {
-	small := measure.SquareMetre
-	if u.System == measure.US {
-		small = measure.SquareFoot
-	}
 	if m2 < 2000 {
-		return small.Format(math.Round(m2*10) / 10)
+		return u.squareUnit().Format(math.Round(m2*10) / 10)
 	}
 	return u.area(m2)
+}
+
+// squareUnit is the unit of small areas.
+func (u units) squareUnit() measure.Unit {
+	if u.System == measure.US {
+		return measure.SquareFoot
+	}
+	return measure.SquareMetre
 }
 
 // travel writes a way driven: whole units once there are ten or more.
