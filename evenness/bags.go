@@ -35,6 +35,7 @@ const (
 	mostFaults  = 20      // told at once; a file of another kind would give thousands
 	mostRepeats = 50
 	mostGrams   = 200_000 // no bag is heavier
+	leastGrams  = 1e-4    // no scale in a yard shows less
 )
 
 // ReadBags reads a file of bags:
@@ -207,6 +208,8 @@ func (b *bagsReader) grams(word string, at input.Place) float64 {
 		b.faults.Add(at, "write grams as a plain number, such as 153.2; leave it empty where the bag was not weighed", "%q is no mass", clip(word))
 	case g < 0:
 		b.faults.Add(at, "take off the bag's own mass once only; write 0 for an empty bag", "the mass %g g is negative", g)
+	case g > 0 && g < leastGrams:
+		b.faults.Add(at, "write grams, 0 for an empty bag", "the mass %g g is less than a scale shows", g)
 	case g > mostGrams:
 		b.faults.Add(at, "write grams", "the mass %g g is that of no bag", g)
 	}

@@ -114,6 +114,42 @@ func (g *grid) level(f []float64) *grid {
 	return out
 }
 
+// steadied is the grid levelled by medians: one bag that fell off does not make
+// its whole repeat look short. It serves for finding odd bags, not for figures.
+func (g *grid) steadied() *grid {
+	out := g
+	for range 3 {
+		size := make([]float64, len(out.g))
+		for i, row := range out.g {
+			size[i] = median(row)
+		}
+		f := make([]float64, len(out.repeats))
+		for r := range f {
+			var parts []float64
+			for i, row := range out.g {
+				if size[i] > 0 {
+					parts = append(parts, row[r]/size[i])
+				}
+			}
+			if f[r] = median(parts); !(f[r] > 0) {
+				return g
+			}
+		}
+		out = out.level(f)
+	}
+	return out
+}
+
+// median leaves out what is not a number; it is NaN where nothing is left.
+func median(v []float64) float64 {
+	s := slices.DeleteFunc(slices.Clone(v), math.IsNaN)
+	if len(s) == 0 {
+		return math.NaN()
+	}
+	slices.Sort(s)
+	return (s[(len(s)-1)/2] + s[len(s)/2]) / 2
+}
+
 // means are the runs' means over their weighed bags, and how many those are.
 func (g *grid) means() (mean []float64, bags []int) {
 	mean, bags = make([]float64, len(g.runs)), make([]int, len(g.runs))

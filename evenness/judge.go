@@ -121,7 +121,10 @@ func (pc *ProductCatch) judge(d *drill.Drill, g *grid, scales Scales) error {
 		used[o.i] = false
 	}
 	pc.OutOfLine = oddRuns(a.mean, g.runs, odd, used, "gave")
-	pc.InLine = cvEstimate(where(a.mean, func(i int) bool { return used[i] })).rounded()
+	pc.InLine = pc.CV
+	if rest := cvEstimate(where(a.mean, func(i int) bool { return used[i] })); !math.IsNaN(rest.Value) {
+		pc.InLine = rest.rounded()
+	}
 	pc.Division = divide(a.mean, g.runs, used, headOrder(d))
 	pc.Parts = pc.parts(a)
 	pc.Tilts = tilts(a.mean, g.runs, used, d, a.grand)
@@ -201,8 +204,8 @@ func oddRuns(x []float64, runs []drill.Run, odd []oddOne, used []bool, did strin
 	for _, o := range odd {
 		h := runs[o.i].Head
 		others := where(x, func(i int) bool { return runs[i].Head == h && used[i] })
-		if len(others) == 0 {
-			others = where(x, func(i int) bool { return used[i] })
+		if len(others) == 0 || meanOf(others) == 0 {
+			others = x
 		}
 		dev := x[o.i]/meanOf(others) - 1
 		side := "more"
@@ -245,7 +248,7 @@ func (pc *ProductCatch) parts(a anova) Parts {
 		if t, ok := fTest(a.between.value*a.perRun, int(a.between.df), a.within.value, int(a.within.df)); ok {
 			p.RunsDiffer = &t
 		}
-	case !math.IsNaN(floor):
+	case p.FloorMean != nil:
 		p.How = "counting floor"
 		cv := cvEstimate(a.mean)
 		e := Estimate{Value: digits(root(sq(cv.Value) - sq(floor)))}

@@ -33,13 +33,13 @@ func (pc *ProductCatch) remark(level *grid, a anova) {
 			say("%s gave nothing in %d of %d repeats: a bag that was not on, or a run that plugs at times; weigh that again", r.ID, zeros, a.bags[i])
 		}
 	}
-	for _, b := range oddBags(level, a) {
-		r := level.runs[b.run]
+	for _, b := range oddBags(level.steadied(), a) {
+		id, mass := level.runs[b.run].ID, *pc.Runs[b.run].Grams[b.repeat]
 		if b.pair {
-			say("%s: its two bags do not agree (%.4g and %.4g g at the length of an average repeat); weigh both again, or look for a mix-up of bags", r.ID, level.g[b.run][b.repeat], b.others)
+			say("%s: its two bags do not agree (repeat %d: %.4g g, where the other lets %.4g g be expected); weigh both again, or look for a mix-up of bags", id, level.repeats[b.repeat], mass, b.others)
 			continue
 		}
-		say("%s, repeat %d: %.4g g does not go with that run's other bags (%.4g g on average, at the length of an average repeat); weigh again, or look for a mix-up of bags", r.ID, level.repeats[b.repeat], level.g[b.run][b.repeat], b.others)
+		say("%s, repeat %d: %.4g g does not go with that run's other bags (about %.4g g); weigh again, or look for a mix-up of bags", id, level.repeats[b.repeat], mass, b.others)
 	}
 }
 
