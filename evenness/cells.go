@@ -1,8 +1,6 @@
 package evenness
 
 import (
-	"errors"
-	"io"
 	"math"
 	"slices"
 
@@ -42,6 +40,7 @@ type steady struct {
 	absent   []drill.RunID // open and sensed, and not in the log
 
 	cells  []cell
+	row    []float64 // totals of a batch's samples
 	now    cell
 	second []float64 // totals of the seconds of the cell in the making
 	inS    float64   // seconds already in the last of second
@@ -86,16 +85,36 @@ func (st *steady) inOrder(d *drill.Drill) {
 	}
 }
 
+// add takes the next samples. Columns are summed whole stretches at a time: where
+// cells begin and end follows from the totals alone.
 func (st *steady) add(b *flowlog.Batch) {
+	st.sumRows(b)
+	from := 0 // of the samples not yet summed into the cell in the making
 	for i, t := range b.TimeNS {
 		dt := float64(t-st.lastNS) / 1e9
 		switch {
 		case !st.begun || dt > holeS || !st.working(b, i):
 			st.fresh(t)
-		default:
-			st.sample(b, i, dt)
+			from = i + 1
+		case st.sample(st.row[i], dt):
+			st.sum(b, from, i+1)
+			st.finish(t)
+			from = i + 1
 		}
 		st.lastNS, st.begun = t, true
+	}
+	st.sum(b, from, b.Len())
+}
+
+// sumRows sums each sample over the runs, unreported counts left out.
+func (st *steady) sumRows(b *flowlog.Batch) {
+	st.row = append(st.row[:0], make([]float64, b.Len())...)
+	for _, c := range st.columns {
+		for i, v := range b.Values[c] {
+			if v == v {
+				st.row[i] += v
+			}
+		}
 	}
 }
 
@@ -116,15 +135,8 @@ func (st *steady) fresh(t int64) {
 	st.second, st.inS = st.second[:0], 1
 }
 
-func (st *steady) sample(b *flowlog.Batch, i int, dt float64) {
-	total := 0.0
-	for k, c := range st.columns {
-		v := b.Values[c][i]
-		st.now.counts[k] += v // NaN stays: the cell is not whole for this run
-		if v == v {
-			total += v
-		}
-	}
+// sample takes one sample's total in and tells whether the cell is full.
+func (st *steady) sample(total, dt float64) bool {
 	if st.inS >= 1-1e-9 {
 		st.second, st.inS = append(st.second, 0), 0
 	}
@@ -132,13 +144,30 @@ func (st *steady) sample(b *flowlog.Batch, i int, dt float64) {
 	st.inS += dt
 	st.now.seconds += dt
 	st.now.total += total
-	if st.now.seconds >= cellS-1e-9 && st.inS >= 1-1e-9 {
-		st.now.endNS = b.TimeNS[i]
-		if st.now.total > 0 && even(st.second) {
-			st.cells = append(st.cells, st.now)
-		}
-		st.fresh(b.TimeNS[i])
+	return st.now.seconds >= cellS-1e-9 && st.inS >= 1-1e-9
+}
+
+// sum takes the counts of samples from..to into the cell in the making; one that
+// is not a number stays, for the cell is not whole for that run.
+func (st *steady) sum(b *flowlog.Batch, from, to int) {
+	if from >= to {
+		return
 	}
+	for k, c := range st.columns {
+		sum := 0.0
+		for _, v := range b.Values[c][from:to] {
+			sum += v
+		}
+		st.now.counts[k] += sum
+	}
+}
+
+func (st *steady) finish(t int64) {
+	st.now.endNS = t
+	if st.now.total > 0 && even(st.second) {
+		st.cells = append(st.cells, st.now)
+	}
+	st.fresh(t)
 }
 
 // even tells whether no second of a cell stands out.
@@ -179,6 +208,63 @@ func (st *steady) settle() (seldom []drill.RunID) {
 	return seldom
 }
 
+// sound leaves out what a fault was in: first runs that were faulty in a fifth of
+// the cells or more, which it returns, then the cells in which one of the others
+// was, whose seconds it returns.
+func (st *steady) sound(faults []Fault) (faulty []drill.RunID, seconds float64) {
+	const often = 0.2
+	in := st.faultyCells(faults)
+	keep := make([]bool, len(st.runs))
+	for k, r := range st.runs {
+		n := 0
+		for _, bad := range in[k] {
+			if bad {
+				n++
+			}
+		}
+		if keep[k] = n == 0 || float64(n) < often*float64(len(st.cells)); !keep[k] {
+			faulty = append(faulty, r.ID)
+		}
+	}
+	sound := st.cells[:0:0]
+	for i, c := range st.cells {
+		bad := false
+		for k := range st.runs {
+			bad = bad || keep[k] && in[k][i]
+		}
+		if bad {
+			seconds += c.seconds
+		} else {
+			sound = append(sound, c)
+		}
+	}
+	st.cells = sound
+	st.keep(keep)
+	return faulty, seconds
+}
+
+// faultyCells tells of each run, then cell, whether a fault was in it.
+func (st *steady) faultyCells(faults []Fault) [][]bool {
+	at := map[drill.RunID]int{}
+	in := make([][]bool, len(st.runs))
+	for k, r := range st.runs {
+		at[r.ID], in[k] = k, make([]bool, len(st.cells))
+	}
+	for _, f := range faults {
+		for i, c := range st.cells {
+			if f.StartNS > c.endNS || c.startNS > f.EndNS {
+				continue
+			}
+			for _, r := range f.Runs {
+				if k, ok := at[r]; ok {
+					in[k][i] = true
+				}
+			}
+		}
+	}
+	return in
+}
+
 func (st *steady) keep(keep []bool) {
 	pick := func(v []float64) []float64 { return where(v, func(i int) bool { return keep[i] }) }
 	var runs []drill.Run
@@ -208,31 +294,4 @@ func (st *steady) blocks(n int) [][]float64 {
 		}
 	}
 	return out
-}
-
-// readSteady reads the log once, for all products.
-func readSteady(f *fit.Fit, r flowlog.Reader, progress func(samples int)) (map[drill.ProductID]*steady, error) {
-	all := map[drill.ProductID]*steady{}
-	for _, p := range f.Drill.Products {
-		all[p.ID] = newSteady(f, r.Schema(), p.ID)
-	}
-	var b flowlog.Batch
-	samples := 0
-	for {
-		err := r.Read(&b)
-		if errors.Is(err, io.EOF) {
-			return all, nil
-		}
-		if err != nil {
-			return nil, err
-		}
-		for _, p := range f.Drill.Products {
-			if st := all[p.ID]; len(st.runs) > 0 {
-				st.add(&b)
-			}
-		}
-		if samples += b.Len(); progress != nil {
-			progress(samples)
-		}
-	}
 }

@@ -10,14 +10,25 @@ import (
 	"runproof/drill"
 	"runproof/fit"
 	"runproof/flowlog"
-	"runproof/input"
 )
 
 // FieldOptions are what a day's evenness is judged with.
 type FieldOptions struct {
 	Gains    *Gains            // nil = not calibrated: no CV across runs
 	Scales   Scales            // published scales to name the band on
+	Faults   []Fault           // what was wrong on the day: such work says nothing of how even the drill is
 	Progress func(samples int) // called now and then; nil = not wanted
+
+	SafeRates     SafeRates // published rates to hold the siblings of blocked fertiliser runs against
+	OpenerSpreadM float64   // over which the opener spreads seed and fertiliser together, m; 0 = not said
+}
+
+// Fault is a time in which counts of some runs were not those of a sound drill.
+type Fault struct {
+	Runs           []drill.RunID
+	StartNS, EndNS int64
+	Start          string  // StartNS in the log's form of time
+	Lost           float64 // part of the flow that a single run lost; 0 = a fault of another kind
 }
 
 const (
@@ -26,47 +37,12 @@ const (
 	leastRuns   = 4  // with a gain, for a CV
 )
 
-// Field says what the counts of a day tell of evenness: with gains that hold,
-// the CV between runs; without, how each run's part of its head changed. The
-// error is an input.Fault: the log cannot be read, or has nothing to do with the
-// fit.
-func Field(f *fit.Fit, r flowlog.Reader, opt FieldOptions) (*FieldDay, error) {
-	clock := r.Schema().Clock
-	all, err := readSteady(f, r, opt.Progress)
-	if err != nil {
-		return nil, err
-	}
-	day := &FieldDay{Runproof: FieldVersion, Drill: f.Drill.Name}
-	if opt.Gains != nil {
-		day.GainsDay = opt.Gains.Day
-	}
-	for _, p := range f.Drill.Products {
-		if st := all[p.ID]; len(st.runs) > 0 {
-			day.Products = append(day.Products, fieldOf(f, p, st, opt, clock))
-		}
-	}
-	if len(day.Products) == 0 {
-		return nil, input.Fault{What: "no port of the log belongs to a run of the fit", Remedy: "check that fit and log are of the same drill; columns are named <node>:<port>"}
-	}
-	return day, nil
-}
-
 func fieldOf(f *fit.Fit, p drill.Product, st *steady, opt FieldOptions, clock flowlog.Clock) ProductField {
-	pf := ProductField{Product: p.ID, Material: p.Material, Void: []NoGain{}, Runs: []RunField{}, OutOfLine: []Odd{}, Tilts: []Tilt{}, Bands: []Band{}, Says: []string{}, Remarks: []string{}}
-	if len(st.absent) > 0 {
-		pf.Remarks = append(pf.Remarks, fmt.Sprintf("%s: the log lacks the port", runIDs(st.absent)))
-	}
+	pf := ProductField{Product: p.ID, Material: p.Material, Faulty: []drill.RunID{}, Void: []NoGain{}, Runs: []RunField{}, OutOfLine: []Odd{}, Tilts: []Tilt{}, Bands: []Band{}, Says: []string{}, Remarks: []string{}}
 	of := len(st.runs) + len(st.absent)
-	if seldom := st.settle(); len(seldom) > 0 {
-		pf.Remarks = append(pf.Remarks, fmt.Sprintf("%s: not reported in a fifth of the steady work or more; left out", runIDs(seldom)))
-	}
-	seconds := 0.0
-	for _, c := range st.cells {
-		seconds += c.seconds
-	}
-	pf.SteadyS = digits(seconds)
+	pf.pick(st, opt.Faults)
 	if len(st.cells) < leastBlocks || len(st.runs) < 2 {
-		pf.WhyNo = fmt.Sprintf("Only %.0f s of steady work with all runs reporting: a minute is the least.", seconds)
+		pf.WhyNo = fmt.Sprintf("Only %.0f s of steady work with all of %s reporting and sound: a minute of two runs is the least.", pf.SteadyS, plural(len(st.runs), "run"))
 		pf.Says = append(pf.Says, pf.WhyNo)
 		return pf
 	}
@@ -78,12 +54,31 @@ func fieldOf(f *fit.Fit, p drill.Product, st *steady, opt FieldOptions, clock fl
 		for _, c := range st.cells {
 			sum += c.counts[k]
 		}
-		pf.Runs = append(pf.Runs, RunField{Run: r.ID, RateHz: digits(sum / seconds)})
+		pf.Runs = append(pf.Runs, RunField{Run: r.ID, RateHz: digits(sum / pf.SteadyS)})
 	}
 	pf.changes(st, blocks)
 	pf.across(f, p, st, blocks, opt, of)
 	pf.sayField()
 	return pf
+}
+
+// pick leaves the cells that can be used, and says what else there was.
+func (pf *ProductField) pick(st *steady, faults []Fault) {
+	if len(st.absent) > 0 {
+		pf.Remarks = append(pf.Remarks, fmt.Sprintf("%s: the log lacks the port", runIDs(st.absent)))
+	}
+	if seldom := st.settle(); len(seldom) > 0 {
+		pf.Remarks = append(pf.Remarks, fmt.Sprintf("%s: not reported in a fifth of the steady work or more; left out", runIDs(seldom)))
+	}
+	faulty, seconds := st.sound(faults)
+	pf.Faulty, pf.FaultS = append(pf.Faulty, faulty...), digits(seconds)
+	if len(faulty) > 0 {
+		pf.Remarks = append(pf.Remarks, fmt.Sprintf("%s: at fault in a fifth of the steady work or more; left out", runIDs(faulty)))
+	}
+	for _, c := range st.cells {
+		pf.SteadyS += c.seconds
+	}
+	pf.SteadyS = digits(pf.SteadyS)
 }
 
 // changes finds how each run's part of its head went from the first third of
@@ -379,8 +374,14 @@ func (pf *ProductField) sayField() {
 	for _, v := range pf.Void {
 		add("%s: %s.", v.Run, v.Why)
 	}
+	if pf.FaultS > 0 {
+		add("%.0f minutes of work in which something was wrong are left out.", math.Ceil(pf.FaultS/60))
+	}
+	if pf.Changed == 0 {
+		add("No run's part of its head changed by a tenth or more from the first third of the work to the last.")
+	}
 	for _, r := range pf.Runs {
-		if r.Change != nil && r.ChangeP != nil && *r.ChangeP <= significant && math.Abs(r.Change.Value) >= toldChange {
+		if r.ChangedForSure() {
 			add("%s: its part of its head changed by %s from the first third of the work to the last (95 %%: %s to %s).", r.Run, signed(r.Change.Value), signed(*r.Change.Low), signed(*r.Change.High))
 		}
 	}

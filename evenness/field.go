@@ -2,6 +2,7 @@ package evenness
 
 import (
 	"io"
+	"math"
 
 	"runproof/drill"
 	"runproof/fit"
@@ -18,11 +19,17 @@ type FieldDay struct {
 	Drill    string         `json:"drill"`               // name of the drill
 	GainsDay string         `json:"gains_day,omitempty"` // day of the catch test that the gains are from
 	Products []ProductField `json:"products"`            // one for each product with sensed runs in the log
+	Siblings []SiblingRise  `json:"siblings"`            // what runs of fertiliser that were blocked did to the others of their heads, at its worst
 }
 
-// Attention tells whether a person must look: a void gain, a run out of line, or
-// a run whose part changed.
+// Attention tells whether a person must look: a void gain, a run out of line, a
+// run whose part changed, or siblings past a published rate.
 func (d *FieldDay) Attention() bool {
+	for _, s := range d.Siblings {
+		if s.Rest == Past {
+			return true
+		}
+	}
 	for _, p := range d.Products {
 		if len(p.Void) > 0 || len(p.OutOfLine) > 0 || p.Changed > 0 {
 			return true
@@ -42,6 +49,8 @@ type ProductField struct {
 	SteadyS  float64         `json:"steady_s"`           // steady work with every run reporting, s
 	Start    string          `json:"start,omitempty"`    // of that work, in the log's form of time
 	End      string          `json:"end,omitempty"`      // of that work
+	FaultS   float64         `json:"fault_s"`            // steady work besides that, left out because something was wrong, s
+	Faulty   []drill.RunID   `json:"faulty"`             // runs left out because they were at fault in a fifth of the work or more
 	Blocks   int             `json:"blocks"`             // stretches that the day was cut into, to see what scatters and what changes
 
 	CV    *Estimate   `json:"cv"`     // between runs, counting and gain error taken off, with both in the interval; null without gains
@@ -78,4 +87,10 @@ type RunField struct {
 	Deviation *Estimate   `json:"deviation"` // from the mean of all runs, by gains: -0.2 is 20 % less; the interval holds counting and gain error; null without a gain
 	Change    *Estimate   `json:"change"`    // of its part of its head from the first third of the work to the last: -0.2 is a fifth less; null where too little was recorded
 	ChangeP   *float64    `json:"change_p"`  // family-wise: chance that any run of the product seems to change so much where none does
+}
+
+// ChangedForSure tells whether the run's part of its head changed by a tenth or
+// more, and more than chance among all runs explains.
+func (r RunField) ChangedForSure() bool {
+	return r.Change != nil && r.ChangeP != nil && *r.ChangeP <= significant && math.Abs(r.Change.Value) >= toldChange
 }

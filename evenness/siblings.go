@@ -43,26 +43,28 @@ func (s *Safety) UnmarshalText(b []byte) error {
 	return input.Fault{What: fmt.Sprintf("%q says nothing of a rate", b), Remedy: input.DidYouMean(string(b), safetyWords)}
 }
 
-// SiblingRise is what one blocked run of a fertiliser head does to the others:
-// what it does not take goes to them.
+// SiblingRise is what blocked runs of a fertiliser head do to the others: what
+// they do not take goes to those.
 type SiblingRise struct {
-	Product  drill.ProductID `json:"product"`        // id of the fertiliser
-	Head     drill.HeadID    `json:"head"`           // id of the head
-	Outlets  int             `json:"outlets"`        // its open ones
-	Rise     *float64        `json:"rise"`           // n/(n-1); null with one outlet
-	RateKgHa *float64        `json:"rate_kg_ha"`     // rate as set, kg/ha; null = not said
-	RestKgHa *float64        `json:"rest_kg_ha"`     // rate of the others while one is blocked, kg/ha
-	SBU      *float64        `json:"sbu"`            // seedbed utilisation: spread over row spacing; null = spread not said
-	Nutrient string          `json:"nutrient"`       // the nutrient judged; empty where nothing was
-	Set      Safety          `json:"set"`            // the rate as set, against published advice
-	Rest     Safety          `json:"rest"`           // the rate of the others, against published advice
-	LowKgHa  *float64        `json:"low_kg_ha"`      // lesser published figure, kg/ha of the nutrient
-	HighKgHa *float64        `json:"high_kg_ha"`     // greater published figure, kg/ha of the nutrient
-	SetNutKg *float64        `json:"set_nut_kg"`     // nutrient at the rate as set, kg/ha
-	RestNut  *float64        `json:"rest_nut_kg"`    // nutrient of the others while one is blocked, kg/ha
-	Words    string          `json:"words"`          // the same in a sentence
-	Source   string          `json:"source"`         // of the published figures
-	Mark     *Mark           `json:"mark,omitempty"` // how sure they are
+	Product  drill.ProductID `json:"product"`           // id of the fertiliser
+	Head     drill.HeadID    `json:"head"`              // id of the head
+	Outlets  int             `json:"outlets"`           // its open ones
+	Blocked  []drill.RunID   `json:"blocked,omitempty"` // runs that lost flow at the same time; absent = any one, wholly
+	Since    string          `json:"since,omitempty"`   // from when on, in the log's form of time
+	Rise     *float64        `json:"rise"`              // of each of the others: n/(n-1) where one is blocked; null where there are none
+	RateKgHa *float64        `json:"rate_kg_ha"`        // rate as set, kg/ha; null = not said
+	RestKgHa *float64        `json:"rest_kg_ha"`        // rate of the others while one is blocked, kg/ha
+	SBU      *float64        `json:"sbu"`               // seedbed utilisation: spread over row spacing; null = spread not said
+	Nutrient string          `json:"nutrient"`          // the nutrient judged; empty where nothing was
+	Set      Safety          `json:"set"`               // the rate as set, against published advice
+	Rest     Safety          `json:"rest"`              // the rate of the others, against published advice
+	LowKgHa  *float64        `json:"low_kg_ha"`         // lesser published figure, kg/ha of the nutrient
+	HighKgHa *float64        `json:"high_kg_ha"`        // greater published figure, kg/ha of the nutrient
+	SetNutKg *float64        `json:"set_nut_kg"`        // nutrient at the rate as set, kg/ha
+	RestNut  *float64        `json:"rest_nut_kg"`       // nutrient of the others while one is blocked, kg/ha
+	Words    string          `json:"words"`             // the same in a sentence
+	Source   string          `json:"source"`            // of the published figures
+	Mark     *Mark           `json:"mark,omitempty"`    // how sure they are
 }
 
 // SBU is the seedbed utilisation: the width over which seed and fertiliser lie
@@ -70,8 +72,8 @@ type SiblingRise struct {
 // Applying Fertilizer with Seed). It is at most 1.
 func SBU(spreadM, rowM float64) float64 { return min(1, spreadM/rowM) }
 
-// Siblings says for every head of every fertiliser what one blocked run does to
-// the others, and whether that passes a published rate for the seed row.
+// Siblings says for every head of every fertiliser what one blocked run would do
+// to the others, and whether that passes a published rate for the seed row.
 // openerSpreadM is the width over which the opener spreads seed and fertiliser
 // together, m; 0 = not said, and nothing is judged.
 func Siblings(d *drill.Drill, rates SafeRates, openerSpreadM float64) []SiblingRise {
@@ -82,29 +84,27 @@ func Siblings(d *drill.Drill, rates SafeRates, openerSpreadM float64) []SiblingR
 		if !is {
 			continue
 		}
-		s := SiblingRise{Product: p.ID, Head: h.ID}
-		for _, r := range d.Runs() {
-			if r.Head == h.ID && !r.Closed {
-				s.Outlets++
-			}
-		}
-		if openerSpreadM > 0 {
-			s.SBU = finite(SBU(openerSpreadM, d.Rows.SpacingM))
-		}
-		if p.RateKgHa > 0 {
-			s.RateKgHa = finite(p.RateKgHa)
-		}
+		s := SiblingRise{Product: p.ID, Head: h.ID, Outlets: openOutlets(d, h.ID)}
+		lead := ""
 		if s.Outlets > 1 {
 			rise := Rise(s.Outlets)
 			s.Rise = finite(rise)
-			if p.RateKgHa > 0 {
-				s.RestKgHa = finite(rise * p.RateKgHa)
-			}
+			lead = fmt.Sprintf("One blocked run of head %s gives each of the other %d %.1f %% more", s.Head, s.Outlets-1, 100*(rise-1))
 		}
-		s.judge(d, p, rates, judged{content, known, openerSpreadM})
+		s.judge(d, p, rates, judged{content, known, openerSpreadM, lead})
 		out = append(out, s)
 	}
 	return out
+}
+
+func openOutlets(d *drill.Drill, head drill.HeadID) int {
+	n := 0
+	for _, r := range d.Runs() {
+		if r.Head == head && !r.Closed {
+			n++
+		}
+	}
+	return n
 }
 
 // judged is what a rate is judged by.
@@ -112,35 +112,41 @@ type judged struct {
 	content Fertiliser
 	known   bool // what it holds
 	spreadM float64
+	lead    string // what the others get, in words; "" = there are none
 }
 
 func (s *SiblingRise) judge(d *drill.Drill, p drill.Product, rates SafeRates, j judged) {
+	if j.spreadM > 0 {
+		s.SBU = finite(SBU(j.spreadM, d.Rows.SpacingM))
+	}
+	if p.RateKgHa > 0 {
+		s.RateKgHa = finite(p.RateKgHa)
+		if s.Rise != nil {
+			s.RestKgHa = finite(*s.Rise * p.RateKgHa)
+			j.lead += fmt.Sprintf(": %s in place of %s of %s", d.Display.Format(measure.Rate, *s.RestKgHa), d.Display.Format(measure.Rate, *s.RateKgHa), s.Product)
+		}
+	}
+	j.lead += "."
 	switch seed := seedWith(d, s.Head, rates); {
 	case s.Rise == nil:
 		s.Words = fmt.Sprintf("Head %s has one open outlet: there are no others to rise.", s.Head)
 	case s.RateKgHa == nil:
-		s.Words = s.rise(d) + " Not judged: the drill's description has no rate."
+		s.Words = j.lead + " Not judged: the drill's description has no rate."
 	case j.spreadM == 0:
-		s.Words = s.rise(d) + " Not judged: whether and how wide it is placed with the seed is not said (--opener-spread)."
+		s.Words = j.lead + " Not judged: whether and how wide it is placed with the seed is not said (--opener-spread)."
 	case !j.known:
-		s.Words = s.rise(d) + " Not judged: what the fertiliser holds is not known; write its grade into the material, like 11-52-0."
+		s.Words = j.lead + " Not judged: what the fertiliser holds is not known; write its grade into the material, like 11-52-0."
 	case seed == "":
-		s.Words = s.rise(d) + " Not judged: no seed goes to the rows of this head, or its material is not said."
+		s.Words = j.lead + " Not judged: no seed goes to the rows of this head, or its material is not said."
 	default:
 		s.against(d, p, seed, rates, j)
 	}
 }
 
-func (s *SiblingRise) rise(d *drill.Drill) string {
-	w := fmt.Sprintf("One blocked run of head %s gives each of the other %d %.1f %% more", s.Head, s.Outlets-1, 100*(*s.Rise-1))
-	if s.RestKgHa != nil {
-		w += fmt.Sprintf(": %s in place of %s of %s", d.Display.Format(measure.Rate, *s.RestKgHa), d.Display.Format(measure.Rate, *s.RateKgHa), s.Product)
-	}
-	return w + "."
-}
-
 // against holds the rates to the first published entry that fits.
 func (s *SiblingRise) against(d *drill.Drill, p drill.Product, seed string, rates SafeRates, j judged) {
+	show := func(v float64) string { return d.Display.Format(measure.Rate, v) }
+	placed := fmt.Sprintf("a spread of %s on rows of %s (seedbed utilisation %.0f %%)", d.Display.Format(measure.ShortLength, j.spreadM), d.Display.Format(measure.ShortLength, d.Rows.SpacingM), 100**s.SBU)
 	for _, r := range rates.Rates {
 		part := j.content.Of(r.Nutrient)
 		if part == 0 || !mentions(seed, r.Crops) || !r.Spread.holds(j.spreadM) || !r.Row.holds(d.Rows.SpacingM) {
@@ -150,13 +156,11 @@ func (s *SiblingRise) against(d *drill.Drill, p drill.Product, seed string, rate
 		s.Nutrient, s.Source, s.Mark = r.Nutrient, r.Source, &r.Mark
 		s.LowKgHa, s.HighKgHa, s.SetNutKg, s.RestNut = finite(r.Safe.From), finite(r.Safe.To), finite(set), finite(rest)
 		s.Set, s.Rest = r.judge(set), r.judge(rest)
-		show := func(v float64) string { return d.Display.Format(measure.Rate, v) }
-		s.Words = fmt.Sprintf("%s In %s: %s as set, %s while blocked; published as safe with %s on such rows: %s to %s (%s). As set: %s; while blocked: %s.",
-			s.rise(d), r.Nutrient, show(set), show(rest), seed, show(r.Safe.From), show(r.Safe.To), r.Source, s.Set, s.Rest)
+		s.Words = fmt.Sprintf("%s In %s: %s as set, %s while blocked; published as safe with %s at %s: %s to %s (%s). As set: %s; while blocked: %s.",
+			j.lead, r.Nutrient, show(set), show(rest), seed, placed, show(r.Safe.From), show(r.Safe.To), r.Source, s.Set, s.Rest)
 		return
 	}
-	s.Words = fmt.Sprintf("%s Not judged: no published rate fits %s with %s at a spread of %s on rows of %s (seedbed utilisation %.0f %%); ask for local advice, or add it to the table (--safe-rates).",
-		s.rise(d), p.Material, seed, d.Display.Format(measure.ShortLength, j.spreadM), d.Display.Format(measure.ShortLength, d.Rows.SpacingM), 100**s.SBU)
+	s.Words = fmt.Sprintf("%s Not judged: no published rate fits %s with %s at %s; ask for local advice, or add it to the table (--safe-rates).", j.lead, p.Material, seed, placed)
 }
 
 func (r SafeRate) judge(kgHa float64) Safety {
