@@ -39,6 +39,7 @@ type player struct {
 // playing is one run under one rule.
 type playing struct {
 	share float64 // of the head's counts; 0 = not watched
+	key   int     // index of its product's rule
 	part  float64 // floor x share
 	d     int     // samples of the hold
 
@@ -72,18 +73,18 @@ func (b Book) check() error {
 
 func newPlayer(b Book, l layout, intervalS float64, ts *targets) *player {
 	p := &player{Book: b, runs: make([]playing, len(l.runs)), totals: make([][]float64, len(l.heads)), firsts: make([]first, len(ts.all)), targets: ts}
-	byProduct := map[drill.ProductID]Key{}
+	byProduct := map[drill.ProductID]int{}
 	for _, w := range b.Rules.Rules {
 		k := Key{Product: w.Product, Floor: w.Floor, HoldS: w.HoldS, HoldSamples: samplesOf(w.HoldS, intervalS)}
 		if _, twice := byProduct[k.Product]; !twice {
-			byProduct[k.Product] = k
+			byProduct[k.Product] = len(p.keys)
 			p.keys = append(p.keys, k)
 		}
 	}
 	for i, r := range l.runs {
 		if k, ok := byProduct[r.Product]; ok {
 			s := b.Rules.Shares[r.ID]
-			p.runs[i] = playing{share: s, part: k.Floor * s, d: k.HoldSamples}
+			p.runs[i] = playing{share: s, key: k, part: p.keys[k].Floor * s, d: p.keys[k].HoldSamples}
 		}
 	}
 	return p
@@ -163,16 +164,19 @@ func (p *player) sound(d *deal, r, i int) {
 		return
 	}
 	q.rash = q.sinceNS-d.onNS[r][i] < startingNS
-	p.count(q.rash, 1)
-	p.list(Alarm{Run: d.layout.runs[r].ID, Starting: q.rash, ns: ns})
+	p.count(q, 1)
+	if !q.rash {
+		p.list(Alarm{Run: d.layout.runs[r].ID, ns: ns})
+	}
 }
 
-func (p *player) count(rash bool, by int) {
-	if rash {
+func (p *player) count(q *playing, by int) {
+	if q.rash {
 		p.rash += by
-	} else {
-		p.quiet += by
+		return
 	}
+	p.quiet += by
+	p.keys[q.key].FalseCount += by
 }
 
 // list keeps the earliest false alarms.
@@ -200,7 +204,7 @@ func (p *player) holds(d *deal, r, i int) {
 		p.firsts[e].take(r, q.soundNS, 0, 0)
 		if q.false {
 			q.false = false
-			p.count(q.rash, -1)
+			p.count(q, -1)
 			p.listed = slices.DeleteFunc(p.listed, func(a Alarm) bool { return a.ns == q.soundNS && a.Run == d.layout.runs[r].ID })
 		}
 	}

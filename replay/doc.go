@@ -21,11 +21,13 @@
 //
 // An alarm belongs to an event that concerns its run and overlaps its row of
 // lows, give or take three seconds, as a review finds the start of an event to
-// about that. What belongs to no event is false; those in the first seconds of
-// work, which a rule's design leaves out, are counted apart as well.
+// about that. What belongs to no event is false. Alarms whose lows began within
+// nine seconds of the command to sow are counted apart: product has not arrived
+// everywhere then, a rule's design leaves that spell out, and monitors wait.
 //
-// Every floor from 10 to 90 % with every hold up to a minute is tried in the
-// same pass: a row of L lows sounds every rule of that floor with d = L at its
-// L-th sample, so one running length per run and floor answers for all holds.
-// The best of them is fitted to that one day and no more.
+// Every floor from 10 to 90 % with every hold from two samples up to a minute,
+// or 240 samples where that is less, is tried in the same pass: a row of L lows
+// sounds every rule of that floor with d = L at its L-th sample, so one running
+// length per run and floor answers for all holds. The best of them is fitted to
+// that one day and no more.
 package replay

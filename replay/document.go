@@ -42,12 +42,19 @@ type Outcome struct {
 	False    FalseAlarms `json:"false"`    // alarms that belong to no event
 }
 
-// Key is one product's rule as it was keyed in.
+// Key is one product's rule as it was keyed in, with what it did. Caught and
+// Missed are of the events that lost product on a run: what a rule on shares is
+// for.
 type Key struct {
 	Product     drill.ProductID `json:"product"`      // id of the product
 	Floor       float64         `json:"floor"`        // part of a run's share of its head under which it is low
 	HoldS       float64         `json:"hold_s"`       // span of the low samples in a row, s
 	HoldSamples int             `json:"hold_samples"` // the same in samples of this log
+	FalseCount  int             `json:"false_count"`  // alarms of settled work that belong to no event
+	Caught      int             `json:"caught"`       // events that lost product on a run and for which an alarm sounded
+	Missed      int             `json:"missed"`       // those for which none did
+	MissedM     float64         `json:"missed_m"`     // travel before the alarm, or all of it, over those events, m
+	TakenM      float64         `json:"taken_m"`      // travel while those events lasted, m: what no alarm at all would have missed
 }
 
 // Catch is what a rule did about one event.
@@ -57,6 +64,7 @@ type Catch struct {
 	Run     drill.RunID     `json:"run,omitempty"`     // the run that it concerns; absent where it concerns more
 	Head    drill.HeadID    `json:"head,omitempty"`    // its head
 	Product drill.ProductID `json:"product,omitempty"` // its product
+	Node    string          `json:"node,omitempty"`    // the silent node
 	Metres  float64         `json:"metres"`            // travel in work while the event lasted, m
 	Alarms  int             `json:"alarms"`            // alarms that belong to it; 0 = never caught
 	By      drill.RunID     `json:"by,omitempty"`      // run whose alarm sounded first
@@ -65,11 +73,13 @@ type Catch struct {
 	Why     string          `json:"why,omitempty"`     // why a rule of this kind can hardly see it
 }
 
-// FalseAlarms are the alarms that belong to no event.
+// FalseAlarms are the alarms that belong to no event. Those whose lows began
+// within nine seconds of the command to sow are counted apart: product has not
+// arrived everywhere then, and the rules' design leaves them out.
 type FalseAlarms struct {
-	Count     int     `json:"count"`     // all of them
-	Starting  int     `json:"starting"`  // those among them in the first seconds of work, which the rules' design leaves out
-	PerDay    float64 `json:"per_day"`   // all of them, per 10 h of work
+	Count     int     `json:"count"`     // in settled work
+	Starting  int     `json:"starting"`  // and those of the first nine seconds of work: none where the monitor waits for the flow
+	PerDay    float64 `json:"per_day"`   // of settled work, per 10 h of work
 	Low       float64 `json:"low"`       // lower end of the exact 95 % interval of that rate
 	High      float64 `json:"high"`      // its upper end
 	Predicted float64 `json:"predicted"` // what the rules document says of settled work, per 10 h
@@ -78,9 +88,8 @@ type FalseAlarms struct {
 
 // Alarm is one alarm.
 type Alarm struct {
-	Run      drill.RunID `json:"run"`                // run that it is about
-	Time     string      `json:"time"`               // when it sounded, in the log's form of time
-	Starting bool        `json:"starting,omitempty"` // in the first seconds of work
+	Run  drill.RunID `json:"run"`  // run that it is about
+	Time string      `json:"time"` // when it sounded, in the log's form of time
 
 	ns int64
 }
@@ -101,7 +110,7 @@ type Point struct {
 	Product    drill.ProductID `json:"product"`     // id of the product
 	Floor      float64         `json:"floor"`       // part of a run's share of its head under which it is low
 	HoldS      float64         `json:"hold_s"`      // span of the low samples in a row, s
-	FalseCount int             `json:"false_count"` // alarms that belong to no event
+	FalseCount int             `json:"false_count"` // alarms of settled work that belong to no event
 	Caught     int             `json:"caught"`      // events that lost product on a run and for which it sounded
 	MissedM    float64         `json:"missed_m"`    // travel before the alarm, or all of it, over those events, m
 
@@ -121,3 +130,11 @@ func Read(r io.Reader, name string) (*Document, error) {
 // Write writes the document as indented JSON, the same bytes for the same
 // document.
 func (d *Document) Write(w io.Writer) error { return jsondoc.Write(w, d) }
+
+// Attention says whether a person should look: the first rules let an event
+// that lost product on a run go by, or rang for nothing more often than is
+// allowed, by more than chance.
+func (d *Document) Attention() bool {
+	o := d.Rules[0]
+	return o.Missed > 0 || o.False.Low > d.Allowed
+}

@@ -40,6 +40,7 @@ type gridRow struct {
 	n       int
 	sinceNS int64
 	owned   bool // belongs to an event
+	rash    bool // began in the first seconds of work
 }
 
 // spot is how far after the event's start the alarm sounded, in metres;
@@ -114,6 +115,7 @@ func (g *grid) low(d *deal, r, i int, v, usual float64) {
 		w := &q.low[k]
 		if w.n++; w.n == 1 {
 			w.sinceNS = d.sinceNS(i)
+			w.rash = w.sinceNS-d.onNS[r][i] < startingNS
 		}
 		g.reach(d, r, k, i)
 	}
@@ -138,7 +140,7 @@ func (g *grid) reach(d *deal, r, k, i int) {
 			c[k][w.n-1] = min(c[k][w.n-1], spot(t.missedM(m)))
 		}
 	}
-	if !w.owned && w.n <= g.most {
+	if !w.owned && !w.rash && w.n <= g.most {
 		g.quiet[g.product[r]][k][w.n-1]++
 	}
 }
@@ -151,7 +153,7 @@ func (g *grid) arrived(e, r, k, n int) {
 		if c := g.catches[e]; c != nil {
 			c[k][j] = 0
 		}
-		if !w.owned {
+		if !w.owned && !w.rash {
 			g.quiet[g.product[r]][k][j]--
 		}
 	}

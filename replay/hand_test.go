@@ -38,7 +38,7 @@ func TestByHand(t *testing.T) {
 	} {
 		f := small(4, c.closed...)
 		d := played(t, f, strip(f, c.work, c.sec, c.a1, sound, sound, sound), evenRules(f, 0.5, 3, 1))
-		if got := d.Rules[0].False.Count; got != c.want {
+		if got := rang(d); got != c.want {
 			t.Errorf("%s: %d alarms, want %d", c.what, got, c.want)
 		}
 	}
@@ -49,7 +49,7 @@ func TestByHand(t *testing.T) {
 func TestLimitIsStrict(t *testing.T) {
 	f := small(4)
 	d := played(t, f, strip(f, "", "", "2222", "4444", "4444", "6666"), evenRules(f, 0.5, 2, 1))
-	if n := d.Rules[0].False.Count; n != 0 {
+	if n := rang(d); n != 0 {
 		t.Errorf("a count just at the limit rang %d times", n)
 	}
 	f = small(2)
@@ -59,7 +59,7 @@ func TestLimitIsStrict(t *testing.T) {
 	}
 	r := evenRules(f, 0.7, 2, 1)
 	r.Shares["A-1"], r.Shares["A-2"] = 0.1, 0.9
-	if n := played(t, f, l, r).Rules[0].False.Count; n != 0 {
+	if n := rang(played(t, f, l, r)); n != 0 {
 		t.Errorf("21 of a limit of 21 rang %d times", n)
 	}
 }
@@ -72,7 +72,7 @@ func TestGapBreaksTheRow(t *testing.T) {
 	for i := 4; i < 8; i++ {
 		l.TimeNS[i] += 5e9
 	}
-	if n := played(t, f, l, evenRules(f, 0.5, 3, 1)).Rules[0].False.Count; n != 0 {
+	if n := rang(played(t, f, l, evenRules(f, 0.5, 3, 1))); n != 0 {
 		t.Errorf("a row across a gap rang")
 	}
 }
@@ -111,7 +111,7 @@ func TestCatches(t *testing.T) {
 		d := played(t, f, strip(f, c.work, up, c.run, sound, sound, sound), evenRules(f, 0.5, c.holdS, 1), c.event)
 		o := d.Rules[0]
 		got := o.Events[0]
-		if got.Alarms != c.alarms || o.False.Count != c.false || (got.AfterS == nil) != (c.afterS < 0) {
+		if got.Alarms != c.alarms || rang(d) != c.false || (got.AfterS == nil) != (c.afterS < 0) {
 			t.Errorf("%s: %d alarms, %d false, %v", c.what, got.Alarms, o.False.Count, got.AfterS)
 			continue
 		}
@@ -128,12 +128,12 @@ func TestSilentNode(t *testing.T) {
 	gone := "44--------44"
 	l := strip(f, "", "", gone, gone, gone, gone)
 	d := played(t, f, l, evenRules(f, 0.5, 2, 1), event(1, "", review.NoData, 102, 109, 16))
-	if o := d.Rules[0]; o.False.Count != 0 || o.Events[0].AfterS != nil || o.Events[0].Why == "" {
+	if o := d.Rules[0]; rang(d) != 0 || o.Events[0].AfterS != nil || o.Events[0].Why == "" {
 		t.Errorf("%+v", o)
 	}
 	l = strip(f, "", "", gone, gone, "444444444444", "444444444444")
-	if o := played(t, f, l, evenRules(f, 0.5, 2, 1)).Rules[0]; o.False.Count != 0 {
-		t.Errorf("the siblings of a silent port rang: %+v", o.False)
+	if o := played(t, f, l, evenRules(f, 0.5, 2, 1)); rang(o) != 0 {
+		t.Errorf("the siblings of a silent port rang: %+v", o.Rules[0].False)
 	}
 }
 
@@ -143,7 +143,7 @@ func TestStarting(t *testing.T) {
 	f := small(4)
 	const sound = "44444444444444444444"
 	d := played(t, f, strip(f, "00011111111111111111", "", "44411144444444441111", sound, sound, sound), evenRules(f, 0.5, 3, 1))
-	if o := d.Rules[0].False; o.Count != 2 || o.Starting != 1 || !o.Listed[0].Starting || o.Listed[0].Time != "105" || o.Listed[1].Time != "118" {
+	if o := d.Rules[0].False; o.Count != 1 || o.Starting != 1 || d.Rules[0].Products[0].FalseCount != 1 || len(o.Listed) != 1 || o.Listed[0].Time != "118" {
 		t.Errorf("%+v", o)
 	}
 }

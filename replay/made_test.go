@@ -102,6 +102,9 @@ func played(t testing.TB, f *fit.Fit, l *flowlog.Log, r *alarm.Rules, events ...
 	return d
 }
 
+// rang counts all alarms of the first rules that belong to no event.
+func rang(d *Document) int { return d.Rules[0].False.Count + d.Rules[0].False.Starting }
+
 // repeated gives a log over and over, each time later.
 type repeated struct {
 	*flowlog.Log

@@ -58,11 +58,11 @@ func (s *session) document() *Document {
 
 // outcome is what one player's rules did.
 func (s *session) outcome(p *player) Outcome {
-	o := Outcome{Name: p.Name, Products: p.keys, Events: []Catch{}, False: s.falseAlarms(p)}
+	o := Outcome{Name: p.Name, Products: slices.Clone(p.keys), Events: []Catch{}, False: s.falseAlarms(p)}
 	missed := 0.0
 	for e := range s.targets.all {
 		t, f := &s.targets.all[e], p.firsts[e]
-		c := Catch{Event: t.ID, Kind: t.Kind, Run: t.Run, Head: t.Head, Product: t.Product, Metres: t.Metres, Alarms: f.alarms}
+		c := Catch{Event: t.ID, Kind: t.Kind, Run: t.Run, Head: t.Head, Product: t.Product, Node: t.Node, Metres: t.Metres, Alarms: f.alarms}
 		if f.alarms > 0 {
 			afterS, afterM := measure.Round(f.afterS, 3), measure.Round(f.afterM, 2)
 			c.By, c.AfterS, c.AfterM = s.layout.runs[f.run].ID, &afterS, &afterM
@@ -71,21 +71,42 @@ func (s *session) outcome(p *player) Outcome {
 			c.Why = p.why(t, s.layout)
 		}
 		if t.scored {
+			m := t.Metres
 			if f.alarms > 0 {
-				missed += t.missedM(f.afterM)
+				m = t.missedM(f.afterM)
 			} else {
-				missed += t.Metres
 				o.Missed++
 			}
+			missed += m
+			o.credit(t, f.alarms > 0, m)
 		}
 		o.Events = append(o.Events, c)
 	}
 	o.MissedM = measure.Round(missed, 2)
+	for i := range o.Products {
+		k := &o.Products[i]
+		k.MissedM, k.TakenM = measure.Round(k.MissedM, 2), measure.Round(k.TakenM, 2)
+	}
 	return o
 }
 
+// credit puts a scored event to its product's rule.
+func (o *Outcome) credit(t *target, caught bool, missedM float64) {
+	i := slices.IndexFunc(o.Products, func(k Key) bool { return k.Product == t.Product })
+	if i < 0 {
+		return
+	}
+	k := &o.Products[i]
+	k.MissedM, k.TakenM = k.MissedM+missedM, k.TakenM+t.Metres
+	if caught {
+		k.Caught++
+	} else {
+		k.Missed++
+	}
+}
+
 func (s *session) falseAlarms(p *player) FalseAlarms {
-	f := FalseAlarms{Count: p.quiet + p.rash, Starting: p.rash, Listed: []Alarm{}}
+	f := FalseAlarms{Count: p.quiet, Starting: p.rash, Listed: []Alarm{}}
 	for _, w := range p.Rules.Rules {
 		f.Predicted += w.FalseAlarmsPerDay
 	}
@@ -141,9 +162,23 @@ func (s *session) warn(doc *Document) {
 	if s.bind.Work == flowlog.None {
 		note("the log has no work column: the drill is taken to be in the ground while more than 15 %% of its usual flow is counted")
 	}
+	if n := s.strangers(); n > 0 {
+		note("%d of the %d events lie outside the time of the log: are they of another recording?", n, len(s.targets.all))
+	}
 	if h := s.hours(); h > 0 && h < 5 {
 		note("%.2g h in work are short for a rate of false alarms: each one counts %.2g in 10 h", h, 10/h)
 	}
+}
+
+// strangers counts the events that do not lie within the log.
+func (s *session) strangers() int {
+	n := 0
+	for _, t := range s.targets.all {
+		if t.endNS < s.firstNS-marginNS || t.startNS > s.machine.lastNS+marginNS {
+			n++
+		}
+	}
+	return n
 }
 
 func (p *player) unwatched(l layout) []string {

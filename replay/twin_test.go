@@ -4,6 +4,7 @@ import (
 	"math"
 	"reflect"
 	"slices"
+	"strings"
 	"testing"
 
 	"runproof/alarm"
@@ -18,7 +19,8 @@ import (
 // samples, cuts them into rows, and holds each row against each event. It
 // shares nothing with the package but the log's own types.
 type twin struct {
-	falseAlarms int
+	falseAlarms int             // in settled work
+	starting    int             // those whose lows began less than 9 s after the command to sow
 	afterM      map[int]float64 // by number of the event; absent = never
 	alarms      map[int]int
 }
@@ -64,8 +66,14 @@ func playTwin(f *fit.Fit, l *flowlog.Log, events []review.Event, shares map[dril
 				shut[i] = shut[i] || v == 0
 			}
 		}
-		low := make([]bool, n)
+		low, since := make([]bool, n), make([]int64, n)
 		for i := range low {
+			switch {
+			case i > 0 && ground[i-1] && !shut[i-1]:
+				since[i] = since[i-1]
+			default:
+				since[i] = l.TimeNS[i] - dt
+			}
 			low[i] = ground[i] && !shut[i] && x[i] < floor[run.Product]*shares[run.ID]*total[i]-1e-9
 		}
 		d := hold[run.Product]
@@ -75,7 +83,7 @@ func playTwin(f *fit.Fit, l *flowlog.Log, events []review.Event, shares map[dril
 				to++
 			}
 			if to-from >= d {
-				w.row(f, l, events, run, from, from+d-1, to-1, dt, dist, firstAt)
+				w.row(f, l, events, run, from, from+d-1, to-1, dt, dist, firstAt, l.TimeNS[from]-dt-since[from] < 9e9)
 			}
 			from = max(to, from+1)
 		}
@@ -84,7 +92,7 @@ func playTwin(f *fit.Fit, l *flowlog.Log, events []review.Event, shares map[dril
 }
 
 // row holds one row of lows, which sounded at sample at, against the events.
-func (w *twin) row(f *fit.Fit, l *flowlog.Log, events []review.Event, run drill.Run, from, at, last int, dt int64, dist []float64, firstAt map[int]int) {
+func (w *twin) row(f *fit.Fit, l *flowlog.Log, events []review.Event, run drill.Run, from, at, last int, dt int64, dist []float64, firstAt map[int]int, starting bool) {
 	port, _ := f.PortOf(run.ID)
 	found := false
 	for _, ev := range events {
@@ -109,7 +117,11 @@ func (w *twin) row(f *fit.Fit, l *flowlog.Log, events []review.Event, run drill.
 			firstAt[ev.ID], w.afterM[ev.ID] = at, m
 		}
 	}
-	if !found {
+	switch {
+	case found:
+	case starting:
+		w.starting++
+	default:
 		w.falseAlarms++
 	}
 }
@@ -212,9 +224,10 @@ func TestAgainstTwin(t *testing.T) {
 		s := sessionOf(t, f, l, events, r, 1000)
 		w := playTwin(f, l, events, r.Shares, map[drill.ProductID]float64{"seed": 0.45, "fert": 0.6}, map[drill.ProductID]int{"seed": 4, "fert": 6})
 		o := s.document().Rules[0]
-		if o.False.Count != w.falseAlarms {
-			t.Errorf("seed %d: %d false alarms, twin %d", seed, o.False.Count, w.falseAlarms)
+		if o.False.Count != w.falseAlarms || o.False.Starting != w.starting {
+			t.Errorf("seed %d: %d and %d false alarms, twin %d and %d", seed, o.False.Count, o.False.Starting, w.falseAlarms, w.starting)
 		}
+		againstProducts(t, o, w, events)
 		for _, c := range o.Events {
 			m, ok := w.afterM[c.Event]
 			if ok != (c.AfterM != nil) || c.Alarms != w.alarms[c.Event] || ok && math.Abs(m-*c.AfterM) > 0.006 {
@@ -222,6 +235,47 @@ func TestAgainstTwin(t *testing.T) {
 			}
 		}
 		againstGrid(t, s, f, l, events, r.Shares)
+	}
+}
+
+// againstProducts holds the figures of each product to the twin.
+func againstProducts(t *testing.T, o Outcome, w twin, events []review.Event) {
+	t.Helper()
+	rang := 0
+	for _, k := range o.Products {
+		caught, lost, missed, taken := 0, 0, 0.0, 0.0
+		for _, ev := range events {
+			if ev.Product != k.Product || ev.Run == "" || !ev.Kind.LosesSeed() {
+				continue
+			}
+			taken += ev.Metres
+			if m, ok := w.afterM[ev.ID]; ok {
+				caught, missed = caught+1, missed+min(m, ev.Metres)
+			} else {
+				lost, missed = lost+1, missed+ev.Metres
+			}
+		}
+		if k.Caught != caught || k.Missed != lost || math.Abs(k.MissedM-missed) > 0.02 || math.Abs(k.TakenM-taken) > 0.02 {
+			t.Errorf("%+v; twin %d caught, %d not, %g m of %g m", k, caught, lost, missed, taken)
+		}
+		rang += k.FalseCount
+	}
+	if rang != o.False.Count {
+		t.Errorf("the products rang %d times, the rules %d", rang, o.False.Count)
+	}
+}
+
+// TestStrangers: events of another day are told.
+func TestStrangers(t *testing.T) {
+	f := small(4)
+	const sound = "444444444444"
+	l := strip(f, "", "", sound, sound, sound, sound)
+	for at, want := range map[float64]bool{104: false, 4000: true, 2: true} {
+		d := played(t, f, l, evenRules(f, 0.5, 3, 1), event(1, "A-1", review.Blocked, at, at+3, 6))
+		told := slices.ContainsFunc(d.Warnings, func(w string) bool { return strings.Contains(w, "another recording") })
+		if told != want {
+			t.Errorf("an event at %g s: told %v", at, told)
+		}
 	}
 }
 
