@@ -50,6 +50,7 @@ type Drill struct {
 	Cab      Cab       `json:"cab,omitzero"`                              // where the operator sits
 	Lift     Lift      `json:"lift,omitzero"`                             // the linkage that lifts the openers
 	Air      Air       `json:"air,omitzero"`                              // what was measured of the air
+	Tow      Tow       `json:"tow,omitzero"`                              // how the drill follows what pulls it
 }
 
 // Rows is the stand of openers. Rows are dealt to ranks in turn from the left:

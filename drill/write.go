@@ -138,7 +138,7 @@ func (y *yamlWriter) machine(d *Drill) {
 	y.outfit(d)
 }
 
-// outfit writes what is known of cab, lift and air.
+// outfit writes what is known of cab, lift, air and how the drill is drawn.
 func (y *yamlWriter) outfit(d *Drill) {
 	y.unsaid("cab", d.Cab.At != nil)
 	y.unsaid("lift", d.Lift != (Lift{}))
@@ -167,6 +167,15 @@ func (y *yamlWriter) outfit(d *Drill) {
 			number("fan_pa", a.FanPa),
 			number("temperature_c", a.TemperatureC),
 			number("altitude_m", a.AltitudeM),
+		})
+	}
+	if t := d.Tow; t != (Tow{}) {
+		y.key("tow", "How the drill follows: what carries the antenna, and metres from hitches to what does not steer.")
+		y.line("tow: {%s}", fields{
+			{"antenna", t.Antenna.String(), t.Antenna != MountUnsaid},
+			number("drill_m", t.DrillM),
+			number("cart_m", t.CartM),
+			number("tractor_m", t.TractorM),
 		})
 	}
 }

@@ -30,6 +30,7 @@ func (d *differ) drill(a, b *drill.Drill) {
 	d.frame(a.Frame, b.Frame)
 	d.lift(a.Lift, b.Lift)
 	d.air(a.Air, b.Air)
+	d.tow(a.Tow, b.Tow)
 	if len(d.changes) == before && !sameJSON(a, b) {
 		d.say(DrillChanged, "order", "", "", "the same things stand in another order in the drill's description")
 	}
@@ -69,6 +70,13 @@ func (d *differ) lift(a, b drill.Lift) {
 		way := map[bool]string{true: "a contact", false: "a tilt sensor"}
 		d.text(DrillChanged, "work-state switch", way[a.SwitchContact], way[b.SwitchContact])
 	}
+}
+
+func (d *differ) tow(a, b drill.Tow) {
+	d.text(DrillChanged, "antenna rides on", a.Antenna.String(), b.Antenna.String())
+	d.number(DrillChanged, "drill's hitch to where it turns", a.DrillM, b.DrillM, "m")
+	d.number(DrillChanged, "cart's hitch to its axle", a.CartM, b.CartM, "m")
+	d.number(DrillChanged, "tractor's axle to its hitch", a.TractorM, b.TractorM, "m")
 }
 
 func (d *differ) air(a, b drill.Air) {
