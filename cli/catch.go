@@ -14,7 +14,6 @@ import (
 	"runproof/evenness"
 	"runproof/fit"
 	"runproof/flowlog"
-	"runproof/flowlog/formats"
 	"runproof/input"
 )
 
@@ -34,6 +33,8 @@ type catchCmd struct {
 	SVG          string        `name:"svg" placeholder:"FILE" help:"Picture of the runs across the width to write; of several products one each, FILE-product.svg."`
 	Paper        drawing.Paper `default:"a4" help:"Paper of pages and form: a4 or letter."`
 	Out          string        `short:"o" placeholder:"FILE" help:"Catch document to write."`
+
+	meaning
 }
 
 func (*catchCmd) Help() string {
@@ -89,8 +90,9 @@ func (c *catchCmd) usage(d *drill.Drill) error {
 		return fault("--gains needs the counts of the catch", "record while the bags fill, and name the recording with --log")
 	case c.Repeats < 1 || c.Repeats > 50:
 		return fault("--repeats must be 1 to 50", "three are usual")
-	case !(c.OpenerSpread >= 0 && c.OpenerSpread <= 2):
-		return fault("--opener-spread is in metres, 0 to 2", "1 inch is 0.025")
+	}
+	if err := checkSpread(c.OpenerSpread); err != nil {
+		return err
 	}
 	if _, err := time.Parse(time.DateOnly, c.Day); c.Day != "" && err != nil {
 		return fault("--day "+c.Day+" is no day", "write it as year-month-day, like 2026-04-20")
@@ -178,7 +180,7 @@ func (c *catchCmd) calibrate(s *Shell, f *fit.Fit, doc *evenness.Catch, made *fi
 	}
 	var logs []*flowlog.Log
 	for _, name := range c.Log {
-		l, src, err := s.wholeLog(name, f)
+		l, src, err := c.wholeLog(s, name, f)
 		if err != nil {
 			return nil, err
 		}
@@ -194,14 +196,15 @@ func (c *catchCmd) calibrate(s *Shell, f *fit.Fit, doc *evenness.Catch, made *fi
 }
 
 // wholeLog reads the ports of a log that a fit can use.
-func (s *Shell) wholeLog(name string, f *fit.Fit) (*flowlog.Log, fit.Source, error) {
-	r, src, done, err := s.OpenLog(name, formats.Only(flowlog.Needs(f)))
+func (c *catchCmd) wholeLog(s *Shell, name string, f *fit.Fit) (*flowlog.Log, fit.Source, error) {
+	r, src, done, err := c.open(s, name, flowlog.Needs(f))
 	if err != nil {
 		return nil, src, err
 	}
 	defer done()
 	l, err := flowlog.ReadAll(r)
-	return l, src, err
+	s.warnOfLoss(r)
+	return l, src, inFile(err, name)
 }
 
 func (c *catchCmd) write(s *Shell, f *fit.Fit, doc *evenness.Catch, gains *evenness.Gains) error {

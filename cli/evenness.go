@@ -1,25 +1,33 @@
 package cli
 
 import (
+	"io"
+	"path/filepath"
+
+	"runproof/dossier"
+	"runproof/drawing"
 	"runproof/evenness"
 	"runproof/fit"
 	"runproof/flowlog"
-	"runproof/flowlog/formats"
 )
 
 type evennessCmd struct {
-	Fit    string `arg:"" help:"Fit document."`
-	Log    string `arg:"" help:"Flow log of a field day."`
-	Gains  string `placeholder:"FILE" help:"Gains of this drill's sensors, from runproof catch --log. Without them no CV across runs is given."`
-	Scales string `placeholder:"FILE" help:"Published scales in place of the built-in ones."`
-	Out    string `short:"o" required:"" placeholder:"FILE" help:"Evenness document to write."`
+	Fit    string        `arg:"" help:"Fit document."`
+	Log    string        `arg:"" help:"Flow log of a field day."`
+	Events string        `placeholder:"FILE" help:"events.json of the day's review: work in which something was wrong is left out."`
+	PDF    string        `name:"pdf" placeholder:"FILE" help:"Pages to write."`
+	Paper  drawing.Paper `default:"a4" help:"Paper of the pages: a4 or letter."`
+	Out    string        `short:"o" required:"" placeholder:"FILE" help:"Evenness document to write."`
+
+	evennessFlags
+	meaning
 }
 
 func (*evennessCmd) Help() string {
 	return "Tells from the counts of a field day how even the drill was across its width: counts over gains, with what chance and the gains' own error make taken off. " +
-		"Sensors differ in gain by tens of percent, so without gains only each run's change over the day is told.\n\n" +
-		"Example: runproof evenness fit.json day.parquet --gains gains.json -o evenness.json\n\n" +
-		"Exit status 1 when a run is out of line, a run's part of its head changed by a tenth or more, or a gain is void because its run moved to another port."
+		"Sensors differ in gain by tens of percent, so without gains only each run's change over the day is told. runproof review tells the same of every day it reviews.\n\n" +
+		"Example: runproof evenness fit.json day.parquet --gains gains.json --events review/events.json -o evenness.json\n\n" +
+		"Exit status 1 when a run is out of line, a run's part of its head changed by a tenth or more, a gain is void because its run moved to another port, or blocked fertiliser runs took the others past a published rate."
 }
 
 func (c *evennessCmd) Run(s *Shell) error {
@@ -28,17 +36,16 @@ func (c *evennessCmd) Run(s *Shell) error {
 		return err
 	}
 	made := fit.Provenance{By: "runproof evenness", From: []fit.Source{fitSrc}}
-	opt := evenness.FieldOptions{}
-	if opt.Scales, err = tableOr(s, c.Scales, evenness.DefaultScales, evenness.ReadScales, &made); err != nil {
+	opt, err := c.evennessFlags.options(s, &made)
+	if err != nil {
 		return err
 	}
-	if c.Gains != "" {
-		none := func() *evenness.Gains { return nil }
-		if opt.Gains, err = tableOr(s, c.Gains, none, evenness.ReadGains, &made); err != nil {
-			return err
-		}
+	events, err := s.eventsOf(c.Events, &made)
+	if err != nil {
+		return err
 	}
-	r, src, done, err := s.OpenLog(c.Log, formats.Only(flowlog.Needs(f)))
+	opt.Faults = faultsOf(f, events)
+	r, src, done, err := c.open(s, c.Log, flowlog.Needs(f))
 	if err != nil {
 		return err
 	}
@@ -47,11 +54,22 @@ func (c *evennessCmd) Run(s *Shell) error {
 	opt.Progress = bar.Set
 	doc, err := evenness.Field(f, r, opt)
 	bar.Done()
+	s.warnOfLoss(r)
 	if err != nil {
 		return inFile(err, c.Log)
 	}
 	made.From = append(made.From, src)
 	doc.Made = made
+	return c.write(s, f, doc)
+}
+
+func (c *evennessCmd) write(s *Shell, f *fit.Fit, doc *evenness.FieldDay) error {
+	if c.PDF != "" {
+		day := dossier.EvennessDay{Fit: f, Evenness: doc, Recording: filepath.Base(c.Log), Paper: c.Paper}
+		if err := s.WriteFile(c.PDF, func(w io.Writer) error { return dossier.WriteEvenness(w, day) }); err != nil {
+			return err
+		}
+	}
 	if err := s.WriteFile(c.Out, doc.Write); err != nil {
 		return err
 	}
@@ -76,5 +94,8 @@ func summariseField(s *Shell, doc *evenness.FieldDay) {
 		for _, r := range p.Remarks {
 			s.Summary("  note: %s", r)
 		}
+	}
+	for _, r := range doc.Siblings {
+		s.Summary("%s", r.Words)
 	}
 }

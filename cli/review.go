@@ -8,6 +8,7 @@ import (
 	"runproof/alarm"
 	"runproof/dossier"
 	"runproof/drawing"
+	"runproof/fit"
 	"runproof/flowlog"
 	"runproof/input/jsondoc"
 	"runproof/review"
@@ -16,18 +17,20 @@ import (
 type reviewCmd struct {
 	Fit    string        `arg:"" help:"Fit document."`
 	Log    string        `arg:"" help:"Flow log of the day (CSV, CSV.gz, CSV.zst or Parquet)."`
-	Out    string        `short:"o" required:"" placeholder:"DIR" help:"Folder for events.json, runs.csv, skips.geojson, summary.json and report.pdf."`
+	Out    string        `short:"o" required:"" placeholder:"DIR" help:"Folder for events.json, runs.csv, skips.geojson, summary.json, evenness.json and report.pdf."`
 	Rules  string        `placeholder:"FILE" help:"Rules document of this drill: its shares tell a run that is low from the first sample on."`
 	Assume string        `placeholder:"FILE" help:"What the grower takes crop, yield and prices to be (assumptions.yaml): the report then tells what the skips may cost."`
 	Paper  drawing.Paper `default:"a4" help:"Paper of the report: a4 or letter."`
 
+	evennessFlags
 	meaning
 }
 
 func (*reviewCmd) Help() string {
 	return "Finds what was blocked, restricted, starved or only mis-sensed in a recorded field day.\n\n" +
 		"Example: runproof review fit.json day.parquet -o review/\n\n" +
-		"Exit status 1 when there are events."
+		"With --gains, the gains of a catch test (runproof catch), it also tells how even the drill was across its width; without, only how each run changed over the day.\n\n" +
+		"Exit status 1 when there are events; with --gains also when a run is out of line or changed, or a gain is void."
 }
 
 func (c *reviewCmd) Run(s *Shell) error {
@@ -38,10 +41,11 @@ func (c *reviewCmd) Run(s *Shell) error {
 	if err := c.write(s, day); err != nil {
 		return err
 	}
-	if len(day.Review.Events) > 0 {
+	if len(day.Review.Events) > 0 || c.Gains != "" && day.Evenness.Attention() {
 		s.Attention()
 	}
 	c.summarise(s, day.Review)
+	c.summariseEvenness(s, day.Evenness)
 	if day.Cost != nil {
 		s.Summary("may cost: %s", day.Cost.Lines()[0])
 	}
@@ -50,7 +54,12 @@ func (c *reviewCmd) Run(s *Shell) error {
 
 // review reads fit, rules and log, and reviews the day.
 func (c *reviewCmd) review(s *Shell) (dossier.Day, error) {
-	f, _, err := s.ReadFit(c.Fit)
+	f, fitSrc, err := s.ReadFit(c.Fit)
+	if err != nil {
+		return dossier.Day{}, err
+	}
+	made := fit.Provenance{By: "runproof review", From: []fit.Source{fitSrc}}
+	even, err := c.evennessFlags.options(s, &made)
 	if err != nil {
 		return dossier.Day{}, err
 	}
@@ -66,20 +75,27 @@ func (c *reviewCmd) review(s *Shell) (dossier.Day, error) {
 	if err != nil {
 		return dossier.Day{}, err
 	}
-	r, _, done, err := c.open(s, c.Log, flowlog.Needs(f))
+	r, src, done, err := c.open(s, c.Log, flowlog.Needs(f))
 	if err != nil {
 		return dossier.Day{}, err
 	}
 	defer done()
 	bar := s.Progress("samples read")
 	opt.Progress = bar.Set
-	res, err := review.Run(f, r, opt)
+	w := watching(r, f)
+	res, err := review.Run(f, w, opt)
 	bar.Done()
 	s.warnOfLoss(r)
 	if err != nil {
 		return dossier.Day{}, inFile(err, c.Log)
 	}
 	day := dossier.Day{Fit: f, Review: res, Recording: filepath.Base(c.Log), Paper: c.Paper}
+	even.Faults = faultsOf(f, res.Events)
+	if day.Evenness, err = w.day(even); err != nil {
+		return dossier.Day{}, inFile(err, c.Log)
+	}
+	made.From = append(made.From, src)
+	day.Evenness.Made = made
 	if c.Assume != "" {
 		day.Cost, err = costOfDay(f, res, assumed)
 	}
@@ -99,6 +115,7 @@ func (c *reviewCmd) write(s *Shell, day dossier.Day) error {
 		{name: "events.json", fn: func(w io.Writer) error { return jsondoc.Write(w, res.Document) }},
 		{name: "runs.csv", fn: res.WriteRuns},
 		{name: "skips.geojson", fn: res.WriteSkips},
+		{name: "evenness.json", fn: day.Evenness.Write},
 		{name: "summary.json", fn: func(w io.Writer) error { return jsondoc.Write(w, res.Summary) }},
 		{name: "report.pdf", fn: func(w io.Writer) error { return dossier.WriteReport(w, day) }},
 	}

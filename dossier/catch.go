@@ -56,11 +56,11 @@ func CatchPages(day CatchDay) *drawing.Book {
 
 func (b *catchBook) product(p *evenness.ProductCatch) {
 	b.Styled("Evenness across the width, from weighed bags", drawing.TextStyle{SizePT: 10, Ink: drawing.Soft})
-	b.Title(fmt.Sprintf("%s: %s", views.NameOf(&b.day.Fit.Drill), productOf(p)))
+	b.Title(fmt.Sprintf("%s: %s", views.NameOf(&b.day.Fit.Drill), productNamed(p.Product, p.Material)))
 	b.figures(catchFacts(p, b.units))
 	b.Space(1)
 	s, area := b.Area(66)
-	drawRowBars(s, area, catchBars(p), b.day.Fit.Drill.Rows.Count)
+	catchRowBars(p, b.day.Fit.Drill.Rows.Count).draw(s, area)
 	for _, r := range p.Remarks {
 		b.warn(upperFirst(r) + ".")
 	}
@@ -73,11 +73,11 @@ func (b *catchBook) product(p *evenness.ProductCatch) {
 	b.masses(p)
 }
 
-func productOf(p *evenness.ProductCatch) string {
-	if p.Material == "" {
-		return string(p.Product)
+func productNamed(id drill.ProductID, material string) string {
+	if material == "" {
+		return string(id)
 	}
-	return fmt.Sprintf("%s (%s)", p.Product, p.Material)
+	return fmt.Sprintf("%s (%s)", id, material)
 }
 
 // catchFacts are the figures at the top.
@@ -121,7 +121,7 @@ func upperFirst(s string) string {
 }
 
 // bands names the band on each published scale: words, and no judgement.
-func (b *catchBook) bands(bands []evenness.Band) {
+func (b pages) bands(bands []evenness.Band) {
 	if len(bands) == 0 {
 		return
 	}
@@ -186,6 +186,10 @@ func (b *catchBook) siblings() {
 	b.Need(40)
 	b.Heading("One blocked fertiliser run")
 	b.Paragraph("What a blocked run does not take goes to the others of its head. Near the seed that can be more than is safe. Local advice, soil and moisture come before any table.")
+	b.siblingRises(all)
+}
+
+func (b pages) siblingRises(all []evenness.SiblingRise) {
 	for _, s := range all {
 		if s.Rest == evenness.Past {
 			b.warn(s.Words)

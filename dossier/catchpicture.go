@@ -55,15 +55,27 @@ func partOf(g *float64, mean float64) *float64 {
 func CatchBars(f *fit.Fit, p *evenness.ProductCatch, size drawing.Size) *drawing.Sheet {
 	s := drawing.NewSheet(size)
 	s.Title = fmt.Sprintf("Deviation of each run of %s from the mean, across the width", p.Product)
-	drawRowBars(s, s.Bounds().Inset(4), catchBars(p), f.Drill.Rows.Count)
+	catchRowBars(p, f.Drill.Rows.Count).draw(s, s.Bounds().Inset(4))
 	return s
 }
 
-// drawRowBars draws a bar for each run over its row, as seen from behind with
-// the left of the drill on the left: up is more than the mean, down is less.
-func drawRowBars(s *drawing.Sheet, r drawing.Rect, bars []rowBar, rows int) {
+func catchRowBars(p *evenness.ProductCatch, rows int) rowBars {
+	return rowBars{bars: catchBars(p), rows: rows, title: "from the mean [%]", plain: inLine, odd: outOfLine}
+}
+
+// rowBars are bars of runs over their rows, as seen from behind with the left of
+// the drill on the left: up is more, down is less.
+type rowBars struct {
+	bars       []rowBar
+	rows       int
+	title      string // of the upright axis
+	plain, odd drawing.State
+}
+
+func (b rowBars) draw(s *drawing.Sheet, r drawing.Rect) {
+	bars, rows := b.bars, b.rows
 	st := drawing.TextStyle{SizePT: 8}
-	used := s.Legend(drawing.Rect{X: r.X + 20, Y: r.Y, W: r.W - 20}, []drawing.State{inLine, outOfLine}, st) + 2
+	used := s.Legend(drawing.Rect{X: r.X + 20, Y: r.Y, W: r.W - 20}, []drawing.State{b.plain, b.odd}, st) + 2
 	r.Y, r.H = r.Y+used, r.H-used
 	most := 5.0
 	for _, b := range bars {
@@ -76,22 +88,22 @@ func drawRowBars(s *drawing.Sheet, r drawing.Rect, bars []rowBar, rows int) {
 	}
 	reach := roundUp(most)
 	x := drawing.Axis{Min: 0.5, Max: float64(rows) + 0.5, Title: "row, 1 = left, seen from behind", Ticks: rowTicks(rows, r.W), NoGrid: true}
-	p := barPlot(r, x, drawing.Axis{Min: -reach, Max: reach, Title: "from the mean [%]", Ticks: drawing.NiceTicks(-reach, reach, 6)})
+	p := barPlot(r, x, drawing.Axis{Min: -reach, Max: reach, Title: b.title, Ticks: drawing.NiceTicks(-reach, reach, 6)})
 	p.Axes(s)
 	s.Line(p.At(0.5, 0), p.At(float64(rows)+0.5, 0), drawing.Thin.Of(drawing.Accent))
-	for _, b := range bars {
-		drawRowBar(s, p, b, reach)
+	for _, bar := range bars {
+		b.bar(s, p, bar, reach)
 	}
 	headStrip(s, p, bars)
 }
 
-func drawRowBar(s *drawing.Sheet, p drawing.Plot, b rowBar, reach float64) {
+func (rb rowBars) bar(s *drawing.Sheet, p drawing.Plot, b rowBar, reach float64) {
 	at := float64(b.row)
 	v := math.Max(-reach, math.Min(reach, 100*b.dev))
 	a, c := p.At(at-0.36, math.Max(v, 0)), p.At(at+0.36, math.Min(v, 0))
-	state := inLine
+	state := rb.plain
 	if b.odd {
-		state = outOfLine
+		state = rb.odd
 	}
 	if ring := (drawing.Rect{X: a.X, Y: a.Y, W: c.X - a.X, H: c.Y - a.Y}).Corners(); c.Y > a.Y {
 		s.Shade([][]drawing.Point{ring}, state, 1.2)

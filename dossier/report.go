@@ -10,6 +10,7 @@ import (
 	"runproof/drawing"
 	"runproof/drawing/pdf"
 	"runproof/drill"
+	"runproof/evenness"
 	"runproof/fit"
 	"runproof/flowlog"
 	"runproof/measure"
@@ -21,8 +22,9 @@ import (
 type Day struct {
 	Fit       *fit.Fit
 	Review    *review.Result
-	Cost      *cost.Document // what its skips may cost; nil = not reckoned
-	Recording string         // the log's file name, as the reader knows it
+	Cost      *cost.Document     // what its skips may cost; nil = not reckoned
+	Evenness  *evenness.FieldDay // how even it was, or how runs changed; nil = not reckoned
+	Recording string             // the log's file name, as the reader knows it
 	Paper     drawing.Paper
 }
 
@@ -38,6 +40,7 @@ func Report(day Day) *drawing.Book {
 	r.runsByTime()
 	r.mapPage()
 	r.bars()
+	r.evenness()
 	r.cost()
 	return r.Close(fmt.Sprintf("Runproof review · %s · %s", views.NameOf(&day.Fit.Drill), day.Recording))
 }
@@ -71,7 +74,7 @@ func (r *report) front() {
 	r.Heading("What this rests on")
 	r.basis()
 	r.Heading("What it does not say")
-	r.Paragraph("Lifted, shut-off and start-up spells are not judged, and closed runs are never skips. Counts of different sensors cannot be compared with each other: how even the drill is across its width takes weighed bags. A missed strip is not a loss of the same part of the harvest: neighbouring rows make up some of it.")
+	r.Paragraph("Lifted, shut-off and start-up spells are not judged, and closed runs are never skips. Counts of different sensors cannot be compared with each other: how even the drill is across its width takes weighed bags" + r.bagsWords() + ". A missed strip is not a loss of the same part of the harvest: neighbouring rows make up some of it.")
 }
 
 // span says which recording and time the report is about.
@@ -149,4 +152,12 @@ func (r *report) basis() {
 	for _, w := range s.Warnings {
 		r.Item("!", w)
 	}
+}
+
+// bagsWords tells that bags were weighed, where the day's evenness rests on them.
+func (r *report) bagsWords() string {
+	if r.day.Evenness == nil || !r.day.Evenness.Calibrated() {
+		return ""
+	}
+	return " (they were weighed: see the chapter on evenness)"
 }

@@ -3,6 +3,7 @@ package evenness
 import (
 	"io"
 	"math"
+	"slices"
 
 	"runproof/drill"
 	"runproof/fit"
@@ -36,6 +37,11 @@ func (d *FieldDay) Attention() bool {
 		}
 	}
 	return false
+}
+
+// Calibrated tells whether gains gave a CV between runs of any product.
+func (d *FieldDay) Calibrated() bool {
+	return slices.ContainsFunc(d.Products, func(p ProductField) bool { return p.CV != nil })
 }
 
 // Write writes the document as indented JSON.
