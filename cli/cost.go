@@ -52,6 +52,9 @@ func (c *costCmd) Run(s *Shell) error {
 	}
 	for _, dir := range c.Days {
 		day, err := cost.ReadDay(os.DirFS(dir), filepath.ToSlash(filepath.Clean(dir)))
+		if err == nil {
+			err = day.Fits(&f.Drill)
+		}
 		if err != nil {
 			return err
 		}
@@ -62,7 +65,7 @@ func (c *costCmd) Run(s *Shell) error {
 		return err
 	}
 	if c.Out != "-" {
-		for _, line := range doc.Lines() {
+		for _, line := range doc.Lines(f.Drill.Display) {
 			s.Summary("%s", line)
 		}
 	}

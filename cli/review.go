@@ -44,11 +44,8 @@ func (c *reviewCmd) Run(s *Shell) error {
 	if len(day.Review.Events) > 0 || c.Gains != "" && day.Evenness.Attention() {
 		s.Attention()
 	}
-	c.summarise(s, day.Review)
+	c.summarise(s, day)
 	c.summariseEvenness(s, day.Evenness)
-	if day.Cost != nil {
-		s.Summary("may cost: %s", day.Cost.Lines()[0])
-	}
 	return s.EmitJSON(day.Review.Document)
 }
 
@@ -141,14 +138,17 @@ func (c *reviewCmd) write(s *Shell, day dossier.Day) error {
 	return nil
 }
 
-func (c *reviewCmd) summarise(s *Shell, res *review.Result) {
-	sum := res.Summary
+func (c *reviewCmd) summarise(s *Shell, day dossier.Day) {
+	res, sum := day.Review, day.Review.Summary
 	s.Summary("%s: %.2f h in work, %.1f km, %.1f ha; %d samples at %.2g s", sum.Drill, sum.WorkHours, sum.WorkMetres/1000, sum.WorkHa, sum.Samples, sum.IntervalS)
 	for _, ev := range res.Events {
 		s.Summary("%3d  %-12s %s .. %s  %s", ev.ID, ev.Kind, ev.Start, ev.End, ev.Sentence)
 	}
 	if len(res.Events) == 0 {
 		s.Summary("nothing wrong found")
+	}
+	if day.Cost != nil {
+		s.Summary("may cost: %s", day.Cost.Headline(day.Fit.Drill.Display))
 	}
 	for _, w := range sum.Warnings {
 		s.Summary("note: %s", w)

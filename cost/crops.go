@@ -31,6 +31,7 @@ type Crop struct {
 	Efficiency Range    `json:"efficiency" jsonschema:"required"` // yield there as a part of a full stand's
 	PlantsM2   Range    `json:"plants_m2" jsonschema:"required"`  // plants on a square metre of a full stand
 	HalfM2     Range    `json:"half_m2" jsonschema:"required"`    // plants on a square metre that give half of what the crop can reach
+	BushelLb   float64  `json:"bushel_lb,omitempty"`              // customary weight of a bushel, lb; 0 = not known
 	Sources    []Source `json:"sources" jsonschema:"required"`    // where the figures come from
 }
 

@@ -11,6 +11,7 @@ type cropDraw struct {
 // draw is one draw of everything.
 type draw struct {
 	crops              []cropDraw // by stand
+	strips             float64    // ground short, as a part of what the review reckoned
 	saved              float64    // part of a starved head's seed that stayed in the tank
 	workPerHa, lateShr float64    // of sowing again
 }
@@ -18,6 +19,8 @@ type draw struct {
 // set puts a figure where the arithmetic looks for it; stand -1 is for all.
 func (d *draw) set(stand int, key string, v float64) {
 	switch key {
+	case "strip_part":
+		d.strips = v
 	case "thin_help":
 		for i := range d.crops {
 			d.crops[i].Help = v

@@ -43,15 +43,15 @@ func Estimate(in Input) *Document {
 
 // estimator is an estimate in the making.
 type estimator struct {
-	in      Input
-	doc     *Document
-	stands  []stand
-	taken   []assumed
-	draws   []draw
-	pitch   int
-	losses  []loss
-	totals  []tally // by stand; the last is of all
-	unknown map[drill.ProductID]bool
+	in     Input
+	doc    *Document
+	stands []stand
+	taken  []assumed
+	draws  []draw
+	pitch  int
+	losses []loss
+	totals []tally // by stand; the last is of all
+	words  Words
 }
 
 // loss is one event that left ground short.
@@ -77,7 +77,7 @@ func newEstimator(in Input) *estimator {
 	if in.Draws <= 0 {
 		in.Draws = DefaultDraws
 	}
-	e := &estimator{in: in, stands: stands(in.Drill, &in.Assumptions, BuiltInCrops()), unknown: map[drill.ProductID]bool{}}
+	e := &estimator{in: in, stands: stands(in.Drill, &in.Assumptions, BuiltInCrops()), words: Words{in.Drill.Display, in.Assumptions.Currency}}
 	e.pitch = pitch(in.Drill, e.stands)
 	e.doc = &Document{Runproof: Version, Drill: in.Drill.Name, Currency: in.Assumptions.Currency, Seed: in.Seed, Draws: in.Draws}
 	e.assume()
@@ -96,24 +96,28 @@ func (e *estimator) assume() {
 			e.taken = append(e.taken, assumed{a, i, stream(s.index+1, a.Key)})
 		}
 	}
-	shared := func(key, name, unit string, own *Range, usual Range, source string) {
-		a := Assumption{Key: key, Name: name, Unit: unit, Range: usual, Mark: Practice, Source: source}
-		if own != nil {
-			a.Range, a.Mark, a.Source = *own, Yours, ""
-		}
-		e.taken = append(e.taken, assumed{a, -1, stream(0, key)})
-	}
 	as := &e.in.Assumptions
-	shared("thin_help", "help to a thin row, as a part of the help to a bare one", "", as.ThinHelp, Range{0, 0.5, 1}, "no trial known: the whole range")
-	shared("starved_saved", "part of a starved head's seed that stayed in the tank", "", as.StarvedSaved, Range{0, 0.5, 1}, "1 where the head has a meter of its own, 0 where other heads took its product")
+	e.shared("strip_part", "", as.StripPart, Assumption{Name: "ground short, as a part of what the review reckoned", Range: Range{0.97, 1, 1.03}, Mark: Measured, Source: "metres of 282 faults on 50 made days: nine in ten within 2 % of the truth"})
+	e.shared("thin_help", "", as.ThinHelp, Assumption{Name: "help to a thin row, as a part of the help to a bare one", Range: Range{0, 0.5, 1}, Source: "no trial known: the whole range"})
+	e.shared("starved_saved", "", as.StarvedSaved, Assumption{Name: "part of a starved head's seed that stayed in the tank", Range: Range{0, 0.5, 1}, Source: "1 where the head has a meter of its own, 0 where other heads took its product"})
 	if r := as.Resow; r != nil {
-		shared("work_per_ha", "sowing again: tractor, drill and driver", "per ha", &r.WorkPerHa, Range{}, "")
-		shared("yield_part", "yield of what is sown so late, as a part of the rest", "", &r.YieldPart, Range{}, "")
+		work := r.workPerHa()
+		e.shared("work_per_ha", "per ha", &work, Assumption{Name: "sowing again: tractor, drill and driver"})
+		e.shared("yield_part", "", &r.YieldPart, Assumption{Name: "yield of what is sown so late, as a part of the rest"})
 	}
 	e.doc.Assumptions = []Assumption{}
 	for _, a := range e.taken {
 		e.doc.Assumptions = append(e.doc.Assumptions, a.Assumption)
 	}
+}
+
+// shared adds an assumption of all products: the grower's own, or the usual.
+func (e *estimator) shared(key, unit string, own *Range, usual Assumption) {
+	usual.Key, usual.Unit = key, unit
+	if own != nil {
+		usual.Range, usual.Mark, usual.Source = *own, Yours, ""
+	}
+	e.taken = append(e.taken, assumed{usual, -1, stream(0, key)})
 }
 
 // stream numbers the draws of a figure of a product (FNV-1a).
@@ -194,8 +198,8 @@ func (e *estimator) outcomeOf(l *loss, d *draw) outcome {
 		return o
 	}
 	for _, p := range l.pieces {
-		o.harvestM2 += p.AreaM2 * c.LostPart(p.Rows, pitchM, p.Left)
-		areaM2 += p.AreaM2
+		o.harvestM2 += d.strips * p.AreaM2 * c.LostPart(p.Rows, pitchM, p.Left)
+		areaM2 += d.strips * p.AreaM2
 	}
 	o.kg = o.harvestM2 * c.yieldTHa / 10
 	o.money = o.kg / 1000 * c.pricePerT
@@ -225,11 +229,7 @@ func (e *estimator) savedKg(l *loss, d *draw) float64 {
 
 // resowM2 is the ground that a pass goes over to sow the event's again.
 func (e *estimator) resowM2(l *loss) float64 {
-	w := e.in.Assumptions.Resow.WidthM
-	if w == 0 {
-		w = e.in.Drill.WidthM()
-	}
-	return l.event.Metres * w
+	return l.event.Metres * cmp.Or(e.in.Assumptions.Resow.widthM(), e.in.Drill.WidthM())
 }
 
 func (e *estimator) pitchM() float64 { return e.in.Drill.Rows.SpacingM * float64(e.pitch) }
@@ -257,7 +257,7 @@ func (e *estimator) event(l *loss) {
 	} else {
 		e.leftInTank(l, &c)
 	}
-	c.Says = says(e.doc.Currency, &c)
+	c.Says = e.words.says(&c)
 	e.doc.Events = append(e.doc.Events, c)
 }
 

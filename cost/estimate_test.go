@@ -73,7 +73,7 @@ func TestByHand(t *testing.T) {
 	a := Assumptions{Currency: "EUR", Products: []ProductTaken{{
 		Product: "seed", YieldTHa: ranged(2.5), PricePerT: ranged(480), SeedPricePerKg: ranged(12),
 		ReachM: ranged(0.2), Efficiency: ranged(0.8), PlantsM2: ranged(90), HalfM2: ranged(10),
-	}}, ThinHelp: ranged(0), StarvedSaved: ranged(1), Resow: &Resow{WidthM: 2, WorkPerHa: *ranged(45), YieldPart: *ranged(0.9)}}
+	}}, StripPart: ranged(1), ThinHelp: ranged(0), StarvedSaved: ranged(1), Resow: &Resow{WidthM: 2, WorkPerHa: ranged(45), YieldPart: *ranged(0.9)}}
 	doc := of(drill8("canola", 5), a, blocked(1, 3, 0, 100))
 	want := func(name string, got *Interval, v float64) {
 		t.Helper()
@@ -241,7 +241,7 @@ func TestInside(t *testing.T) {
 		if n.Low < c.Least-slack || n.High > c.Most+slack {
 			t.Fatalf("net %+v outside %+v", n, c)
 		}
-		if h := doc.Total.HarvestM2; h.Low < 0 || h.High > doc.Total.MissedM2*1.001+0.1 {
+		if h := doc.Total.HarvestM2; h.Low < 0 || h.High > doc.Total.MissedM2*1.031+0.1 {
 			t.Fatalf("the harvest of %+v m2 from %g m2 missed", h, doc.Total.MissedM2)
 		}
 		for _, w := range doc.Weighs {

@@ -194,11 +194,13 @@ func TestEverySecondRow(t *testing.T) {
 
 func TestReadSkips(t *testing.T) {
 	for text, want := range map[string]string{
-		``:                   "s.geojson: no GeoJSON: EOF; make one with runproof review",
+		``:                   "s.geojson: no GeoJSON: unexpected end of JSON input; make one with runproof review",
 		`{"type":"Feature"}`: `s.geojson: is "Feature", not a FeatureCollection; make one with runproof review`,
-		`{"type":"FeatureCollection","features":[{"geometry":{"type":"Point","coordinates":[1,2]}}]}`:                                      `s.geojson: feature 1: "Point" is no area; make one with runproof review`,
-		`{"type":"FeatureCollection","features":[{"geometry":{"type":"Polygon","coordinates":[[[1,95],[2,3],[1,95]]]}}]}`:                  `s.geojson: feature 1: [1 95] is no longitude and latitude; make one with runproof review`,
-		`{"type":"FeatureCollection","features":[{"properties":{"event":4},"geometry":{"type":"Polygon","coordinates":[[[1,5],[2,3]]]}}]}`: "",
+		`{"type":"FeatureCollection","features":[{"geometry":{"type":"Point","coordinates":[1,2]}}]}`:                                                                                       `s.geojson:1:41: feature 1: "Point" is no area; make one with runproof review`,
+		`{"type":"FeatureCollection","features":[{"geometry":{"type":"Polygon","coordinates":[[[1,95],[2,3],[1,95]]]}}]}`:                                                                   `s.geojson:1:41: feature 1: [1 95] is no longitude and latitude; make one with runproof review`,
+		"{\"type\":\"FeatureCollection\",\n\"features\":[}":                                                                                                                                 "s.geojson:2:13: no GeoJSON: invalid character '}' looking for beginning of value; make one with runproof review",
+		"{\"type\":\"FeatureCollection\",\"features\":[\n{\"geometry\":{\"type\":\"Polygon\",\"coordinates\":[]}},\n {\"geometry\":{\"type\":\"Polygon\",\"coordinates\":[[[1,\"a\"]]]}}]}": "s.geojson:3:2: feature 2: json: cannot unmarshal string into Go value of type float64; make one with runproof review",
+		`{"type":"FeatureCollection","features":[{"properties":{"event":4},"geometry":{"type":"Polygon","coordinates":[[[1,5],[2,3]]]}}]}`:                                                  "",
 	} {
 		s, err := ReadSkips(strings.NewReader(text), "s.geojson")
 		if got := fmt.Sprint(err); want != "" && got != want || want == "" && (err != nil || s[0].Event != 4) {

@@ -3,13 +3,16 @@ package cost
 import (
 	"fmt"
 	"strings"
+
+	"runproof/measure"
 )
 
-// Lines are the cost in a few lines for a person.
-func (d *Document) Lines() []string {
-	out := []string{d.Total.headline(d.Currency)}
-	if c := d.Total.NetCorners; c != nil && d.Total.Net != nil {
-		out = append(out, fmt.Sprintf("  nine draws in ten; all combinations together: %s", Interval{Low: c.Least, High: c.Most}.Between(d.Currency)))
+// Lines are the cost in a few lines for a person who reads in the system.
+func (d *Document) Lines(sys measure.System) []string {
+	w := Words{sys, d.Currency}
+	out := []string{w.headline(&d.Total)}
+	if c := d.Total.NetCorners; c != nil && d.Total.Net != nil && d.Total.Events > 0 {
+		out = append(out, "  nine draws in ten; all combinations together: "+w.Money(Interval{Low: c.Least, High: c.Most}))
 	}
 	for _, e := range d.Events {
 		out = append(out, fmt.Sprintf("%4s  %-12s %-10s %s", e.Label(), e.Kind, e.Where(), e.Says))
@@ -23,18 +26,23 @@ func (d *Document) Lines() []string {
 	return append(out, "not counted: "+strings.Join(d.NotCounted, "; "))
 }
 
-func (s *Sum) headline(currency string) string {
+// Headline is the total in a sentence for a person who reads in the system.
+func (d *Document) Headline(sys measure.System) string {
+	return Words{sys, d.Currency}.headline(&d.Total)
+}
+
+func (w Words) headline(s *Sum) string {
 	if s.Events == 0 {
 		return "no ground went short of seed: nothing to reckon"
 	}
-	text := fmt.Sprintf("%s left %s m2 short of seed; neighbours leave a loss like the harvest of %s", plural(s.Events, "event"), grouped(fmt.Sprintf("%.0f", s.MissedM2)), s.HarvestM2.Between("m2"))
+	text := fmt.Sprintf("%s left %s short of seed; neighbours leave a loss like the harvest of %s", plural(s.Events, "event"), w.ground(s.MissedM2), w.Area(s.HarvestM2))
 	if s.LostKg != nil {
-		text += ", " + s.LostKg.Between("kg")
+		text += ", " + w.Mass(*s.LostKg)
 	}
 	if s.Net != nil {
-		text += ": " + s.Net.Between(currency)
+		text += ": " + w.Money(*s.Net)
 		if s.Saved != nil {
-			text += " (" + s.Saved.Between(currency) + " of seed that stayed in the tank taken off)"
+			text += " (" + w.Money(*s.Saved) + " of seed that stayed in the tank taken off)"
 		}
 	}
 	return text

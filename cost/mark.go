@@ -16,9 +16,10 @@ const (
 	Abstract             // in the source's abstract or summary only
 	Text                 // the source's text was read
 	Yours                // the grower's own
+	Measured             // measured by this program's own tests
 )
 
-var markWords = []string{"practice", "memory", "abstract", "read", "yours"}
+var markWords = []string{"practice", "memory", "abstract", "read", "yours", "measured"}
 
 // String is the word used in documents.
 func (m Mark) String() string {
@@ -44,5 +45,5 @@ func (m *Mark) UnmarshalText(b []byte) error {
 
 // Words are what a reader must know of a figure of that mark.
 func (m Mark) Words() string {
-	return [...]string{"common practice, no source", "from memory, unconfirmed", "from a source's abstract", "from a source", "yours"}[m]
+	return [...]string{"common practice, no source", "from memory, unconfirmed", "from a source's abstract", "from a source", "yours", "measured on made days"}[m]
 }

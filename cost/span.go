@@ -22,6 +22,8 @@ type Range struct {
 // just is a range of one number.
 func just(v float64) Range { return Range{v, v, v} }
 
+func (r Range) times(v float64) Range { return Range{r.Low * v, r.Likely * v, r.High * v} }
+
 // UnmarshalItems reads one to three numbers.
 func (r *Range) UnmarshalItems(items []yamldoc.Item) input.Faults {
 	const remedy = "write one number, or [least, most], or [least, likely, most]"

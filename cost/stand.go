@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"runproof/drill"
+	"runproof/measure"
 )
 
 // stand is a product that carries seed, and what is taken of it.
@@ -15,7 +16,9 @@ type stand struct {
 	crop    string // empty where not known
 	index   int    // in drill.Products: the stream of its draws
 	known   bool   // whether the crop's figures are known
-	taken   []Assumption
+
+	bushelKg float64 // weight of a bushel; 0 = not known
+	taken    []Assumption
 }
 
 // stands are the drill's products that carry seed. What is neither taken to be
@@ -58,10 +61,10 @@ func cropOf(p drill.Product, t *ProductTaken, crops Crops) (Crop, bool) {
 
 // take gathers the assumptions of the stand: the grower's before the crop's.
 func (s *stand) take(c Crop, entry bool, t *ProductTaken) {
-	s.known = true
+	s.known, s.bushelKg = true, bushelKg(t, c)
 	for _, f := range figures {
 		a := Assumption{Product: s.product.ID, Key: f.key, Name: f.name, Unit: f.unit}
-		switch own := ownOf(f, t); {
+		switch own := f.own(t, s.bushelKg); {
 		case own != nil:
 			a.Range, a.Mark = *own, Yours
 		case entry:
@@ -74,17 +77,17 @@ func (s *stand) take(c Crop, entry bool, t *ProductTaken) {
 		s.taken = append(s.taken, a)
 	}
 	for _, f := range ownFigures {
-		if own := ownOf(f, t); own != nil {
+		if own := f.own(t, s.bushelKg); own != nil {
 			s.taken = append(s.taken, Assumption{Product: s.product.ID, Key: f.key, Name: f.name, Unit: f.unit, Range: *own, Mark: Yours})
 		}
 	}
-}
-
-func ownOf(f figure, t *ProductTaken) *Range {
-	if t == nil {
-		return nil
+	if t.inBushels() && s.bushelKg > 0 {
+		a := Assumption{Product: s.product.ID, Key: "bushel_lb", Name: "weight of a bushel", Unit: "lb", Range: just(measure.Round(measure.Pound.Value(s.bushelKg), 4)), Mark: Yours}
+		if t.BushelLb == 0 {
+			a.Mark, a.Source = Practice, "customary weight of a bushel of the crop"
+		}
+		s.taken = append(s.taken, a)
 	}
-	return f.taken(t)
 }
 
 func (s *stand) has(key string) bool {

@@ -147,7 +147,7 @@ func (e *estimator) noteDays() {
 		}
 	}
 	if silent > 0 {
-		e.note("nodes were silent over %.0f m of travel: what was missed there is not known", silent)
+		e.note("nodes were silent over %s of travel: what was missed there is not known", e.words.way(silent))
 	}
 	if placeless {
 		e.note("some events have no place: rows count as side by side where they were short at the same time, and the next pass is not looked at")

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"runproof/measure"
 	"runproof/review"
 )
 
@@ -63,41 +64,79 @@ func (i Interval) Between(unit string) string {
 	return text
 }
 
+// Words write amounts as a reader has them.
+type Words struct {
+	System   measure.System
+	Currency string
+}
+
+// Area writes a range of ground, m2.
+func (w Words) Area(i Interval) string { return i.in(w.square()) }
+
+// Mass writes a range of masses, kg.
+func (w Words) Mass(i Interval) string { return i.in(w.System.Unit(measure.Mass)) }
+
+// Money writes a range of amounts.
+func (w Words) Money(i Interval) string { return i.Between(w.Currency) }
+
+func (w Words) square() measure.Unit {
+	if w.System == measure.US {
+		return measure.SquareFoot
+	}
+	return measure.SquareMetre
+}
+
+// ground writes an area to whole units, m2.
+func (w Words) ground(m2 float64) string {
+	u := w.square()
+	return grouped(fmt.Sprintf("%.0f", u.Value(m2))) + " " + u.Symbol()
+}
+
+// way writes a length to whole units, m.
+func (w Words) way(m float64) string {
+	u := w.System.Unit(measure.Length)
+	return grouped(fmt.Sprintf("%.0f", u.Value(m))) + " " + u.Symbol()
+}
+
+func (i Interval) in(u measure.Unit) string {
+	return Interval{u.Value(i.Low), u.Value(i.Middle), u.Value(i.High)}.Between(u.Symbol())
+}
+
 // says is an event's cost in a sentence.
-func says(currency string, c *EventCost) string {
+func (w Words) says(c *EventCost) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%.0f m of travel, %s m2 short of %s", c.Metres, grouped(fmt.Sprintf("%.0f", c.AreaM2)), c.Product)
+	fmt.Fprintf(&b, "%s of travel, %s short of %s", w.way(c.Metres), w.ground(c.AreaM2), c.Product)
 	switch {
 	case c.HarvestM2 == nil && c.Crop == "" && len(c.Pieces) == 0:
 		b.WriteString("; what a missed fertiliser run costs has no general figure")
 	case c.HarvestM2 == nil:
 		b.WriteString("; the crop is not known")
 	default:
-		fmt.Fprintf(&b, ", %s; neighbours leave a loss like the harvest of %s", c.SideBySide(), c.HarvestM2.Between("m2"))
+		fmt.Fprintf(&b, ", %s; neighbours leave a loss like the harvest of %s", c.SideBySide(), w.Area(*c.HarvestM2))
 		if c.LostKg != nil {
-			b.WriteString(", " + c.LostKg.Between("kg"))
+			b.WriteString(", " + w.Mass(*c.LostKg))
 		}
 		if c.Lost != nil {
-			b.WriteString(", " + c.Lost.Between(currency))
+			b.WriteString(", " + w.Money(*c.Lost))
 		}
 	}
-	b.WriteString(saidSaved(currency, c))
+	b.WriteString(w.saved(c))
 	if c.Resow != nil {
-		fmt.Fprintf(&b, "; sowing again %s: %s", c.Resow.Cost.Between(currency), c.Resow.Words())
+		fmt.Fprintf(&b, "; sowing again %s: %s", w.Money(c.Resow.Cost), c.Resow.Words())
 	}
 	return b.String() + "."
 }
 
-func saidSaved(currency string, c *EventCost) string {
+func (w Words) saved(c *EventCost) string {
 	switch {
 	case c.SavedKg == nil && (c.Kind == review.Blocked || c.Kind == review.Restricted):
 		return "; nothing was saved, its siblings got it"
 	case c.SavedKg == nil:
 		return ""
 	case c.Saved == nil:
-		return "; " + c.SavedKg.Between("kg") + " stayed in the tank"
+		return "; " + w.Mass(*c.SavedKg) + " stayed in the tank"
 	}
-	return "; " + c.SavedKg.Between("kg") + " stayed in the tank, " + c.Saved.Between(currency)
+	return "; " + w.Mass(*c.SavedKg) + " stayed in the tank, " + w.Money(*c.Saved)
 }
 
 // Words say which is cheaper, and when that is open.

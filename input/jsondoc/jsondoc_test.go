@@ -33,7 +33,10 @@ func TestReadAndWrite(t *testing.T) {
 func TestReadRefuses(t *testing.T) {
 	for text, want := range map[string]string{
 		`{"runproof":"fit/1"}`: `n.json: document is "fit/1", not "note/1"; make one with runproof note`,
-		`{"runproof":`:         `n.json: not a note document: unexpected EOF; make one with runproof note`,
+		`{"runproof":`:         `n.json:1:12: not a note document: unexpected EOF; make one with runproof note`,
+		"{\n \"text\": }":      `n.json:2:10: not a note document: invalid character '}' looking for beginning of value; make one with runproof note`,
+		"{\n\n\"text\": 25}":   `n.json:3:10: not a note document: json: cannot unmarshal number into Go struct field note.text of type string; make one with runproof note`,
+		"":                     `n.json: not a note document: EOF; make one with runproof note`,
 	} {
 		var got note
 		if err := jsondoc.Read(strings.NewReader(text), "n.json", form, &got, &got.Runproof); err == nil || err.Error() != want {
