@@ -56,11 +56,14 @@ func (c *cusum) add(l float64, fromNS int64) {
 
 // runState is what the detector remembers of one run.
 type runState struct {
+	// What the quick way through sound frames touches stands first: steady.go.
 	share  float64
 	anchor float64
 	low    [len(lowParts)]cusum
 	up     [len(upParts)]cusum
 	wild   wildSum
+	perVar float64 // one over the variance/mean of a frame
+	far    bool    // one of the far alternatives' sums may be above 0
 	spell  *spell
 
 	relearnS float64 // time left to learn a share that had been assumed
@@ -124,8 +127,13 @@ type detector struct {
 	ok      []bool // settled and reporting
 	calm    []bool // ok and in no event
 
+	lanes                 []lane // by head
+	slow                  []int  // the runs of the heads that are not steady in this frame
+	bulk                  bulk
+	flows                 []flow    // by product
 	ratios                []float64 // scratch of levelOf
 	shareStep, anchorStep float64   // how far a share moves in this frame
+	stepsS                float64   // the length of frame that they are for
 }
 
 func newDetector(in *inputs, k *learned) *detector {
@@ -136,8 +144,10 @@ func newDetector(in *inputs, k *learned) *detector {
 		ok: make([]bool, len(in.runs)), calm: make([]bool, len(in.runs)), ratios: make([]float64, 0, len(in.runs)),
 	}
 	for i := range d.runs {
-		d.runs[i].share, d.runs[i].anchor = k.share[i], k.share[i]
+		d.runs[i].share, d.runs[i].anchor, d.runs[i].perVar = k.share[i], k.share[i], 1/k.overdisp[i]
 	}
+	d.newLanes()
+	d.flows = make([]flow, len(in.products))
 	for h := range d.heads {
 		d.heads[h].share = k.headShare[h]
 	}
@@ -155,6 +165,7 @@ func (d *detector) step(f *frame) {
 	}
 	d.phase.step(f)
 	d.remember(f)
+	defer d.rest()
 	d.watchSilence(f)
 	d.watchStuck(f)
 	for p := range d.in.products {
@@ -182,7 +193,9 @@ func (d *detector) judging(p int) bool {
 
 // remember fills the newest frame of the history.
 func (d *detector) remember(f *frame) {
-	d.shareStep, d.anchorStep = 1-math.Exp(-f.durS/shareTauS), 1-math.Exp(-f.durS/anchorTauS)
+	if f.durS != d.stepsS {
+		d.shareStep, d.anchorStep, d.stepsS = 1-math.Exp(-f.durS/shareTauS), 1-math.Exp(-f.durS/anchorTauS), f.durS
+	}
 	if f.work {
 		if f.speedMPS == f.speedMPS {
 			d.distM += f.distM
@@ -192,30 +205,43 @@ func (d *detector) remember(f *frame) {
 	}
 	n := d.hist.push()
 	d.now = n
-	n.fromNS, n.toNS, n.durS, n.distM, n.speedMPS, n.key = f.fromNS, f.toNS, f.durS, d.distM, f.speedMPS, 0
-	for i := range d.runs {
-		on := d.phase.onS[i] > 0
-		if on {
-			n.key = n.key*31 + uint64(i) + 1
-		}
-		d.ok[i] = d.phase.onS[i] > d.k.lagOnS[i] && f.n[i] > 0
-		r := &d.runs[i]
-		d.calm[i] = d.ok[i] && r.spell == nil && r.stuck == nil && r.gone == nil
-		n.calm[i], n.x[i], n.e[i] = d.calm[i], 0, 0
-		if d.ok[i] {
-			n.x[i] = f.scaled(i)
+	n.fromNS, n.toNS, n.durS, n.distM, n.speedMPS, n.key = f.fromNS, f.toNS, f.durS, d.distM, f.speedMPS, d.phase.key
+	copy(n.x, f.x)
+	for _, i := range f.short {
+		if n.x[i] = f.scaled(i); f.reported(i) == 0 {
+			d.lanes[d.in.runs[i].head].idle = false
 		}
 	}
-	for h, hr := range d.in.heads {
-		n.level[h] = d.levelOf(n, hr.runs, -1)
-		for _, i := range hr.runs {
-			if d.ok[i] && n.level[h] > 0 {
-				n.e[i] = d.runs[i].share * n.level[h]
-			}
+	d.slow = d.slow[:0]
+	for h := range d.lanes {
+		if ln := &d.lanes[h]; !d.goesSteady(ln, h, f) {
+			d.slow = append(d.slow, ln.runs...)
+			d.rememberHead(h, f)
 		}
 	}
+	copy(n.calm, d.calm)
 	for p := range d.in.products {
 		n.flow[p] = d.flowOf(f, p)
+	}
+}
+
+// rememberHead takes a head run by run.
+func (d *detector) rememberHead(h int, f *frame) {
+	n, runs := d.now, d.in.heads[h].runs
+	for _, i := range runs {
+		r := &d.runs[i]
+		d.ok[i] = d.phase.on(i) > d.k.lagOnS[i] && f.reported(i) > 0
+		d.calm[i] = d.ok[i] && r.spell == nil && r.stuck == nil && r.gone == nil
+		n.calm[i], n.e[i] = d.calm[i], 0
+		if !d.ok[i] {
+			n.x[i] = 0
+		}
+	}
+	n.level[h] = d.levelOf(n, runs, -1)
+	for _, i := range runs {
+		if d.ok[i] && n.level[h] > 0 {
+			n.e[i] = d.runs[i].share * n.level[h]
+		}
 	}
 }
 
@@ -270,11 +296,15 @@ func middle(v []float64) float64 {
 // flowOf is the product's flow against its usual, NaN where it cannot be judged.
 func (d *detector) flowOf(f *frame, p int) float64 {
 	t, part := 0.0, 0.0
+	all := true
 	for _, h := range d.in.products[p].heads {
 		if l := d.now.level[h]; d.judgeable(h) {
 			t, part = t+l, part+d.heads[h].share
+		} else {
+			all = false
 		}
 	}
+	d.flows[p] = flow{t, part, all}
 	st := &d.prods[p]
 	if f.speedMPS == f.speedMPS && f.speedMPS < 0.5 {
 		st.stoodS = 0

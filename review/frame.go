@@ -19,8 +19,10 @@ type frame struct {
 	courseDeg    float64
 	open         []bool    // by section
 	x            []float64 // by run: particles counted
-	n            []int     // by run: samples reported
+	lost         []int     // by run: samples not reported
 	stuck        []int     // by run: samples in a row with this very count, up to the end of the frame
+	short        []int     // the runs that lost samples
+	repeats      bool      // a run may have repeated one count beyond chance
 }
 
 // framer cuts a log into frames. A frame ends when it is long enough, when the
@@ -155,12 +157,12 @@ func (fr *framer) take() *frame {
 		f := fr.free[k-1]
 		fr.free = fr.free[:k-1]
 		clear(f.x)
-		clear(f.n)
-		*f = frame{x: f.x, n: f.n, stuck: f.stuck, open: f.open, lat: math.NaN(), lon: math.NaN(), courseDeg: math.NaN(), speedMPS: math.NaN()}
+		clear(f.lost)
+		*f = frame{x: f.x, lost: f.lost, short: f.short[:0], stuck: f.stuck, open: f.open, lat: math.NaN(), lon: math.NaN(), courseDeg: math.NaN(), speedMPS: math.NaN()}
 		return f
 	}
 	return &frame{
-		x: make([]float64, n), n: make([]int, n), stuck: make([]int, n), open: make([]bool, len(fr.in.secCols)),
+		x: make([]float64, n), lost: make([]int, n), stuck: make([]int, n), open: make([]bool, len(fr.in.secCols)),
 		lat: math.NaN(), lon: math.NaN(), courseDeg: math.NaN(), speedMPS: math.NaN(),
 	}
 }
@@ -208,11 +210,32 @@ func (fr *framer) sum(r int, v []float64, spans []span) {
 			}
 		}
 		s.f.x[r] += x
-		s.f.n[r] += n
 		s.f.stuck[r] = streak
+		s.f.repeats = s.f.repeats || streak >= fewRepeats && s.f.x[r] > 0 || x > highCount
+		if lost := s.b - s.a - n; lost > 0 {
+			s.f.lose(r, lost)
+		}
 	}
 	fr.last[r], fr.streak[r] = last, streak
 }
+
+// A streak of fewer than fewRepeats equal counts is never beyond chance while
+// the counts are below highCount: see watchStuck.
+const (
+	fewRepeats = 5
+	highCount  = 1e6
+)
+
+// lose notes samples of run r that were not reported.
+func (f *frame) lose(r, samples int) {
+	if f.lost[r] == 0 {
+		f.short = append(f.short, r)
+	}
+	f.lost[r] += samples
+}
+
+// reported is how many samples of run r were.
+func (f *frame) reported(r int) int { return f.samples - f.lost[r] }
 
 // at is the value of column c, NaN where the log has no such column.
 func at(b *flowlog.Batch, c, i int) float64 {

@@ -16,7 +16,11 @@ import (
 func framed(in *inputs, l *flowlog.Log, intervalS float64, sizes ...int) []string {
 	var out []string
 	fr := newFramer(*in, intervalS, func(f *frame) {
-		out = append(out, fmt.Sprintf("%d-%d %.1f s %v %v x%v n%v stuck%v v%.3f", f.fromNS, f.toNS, f.durS, f.work, f.open, f.x, f.n, f.stuck, f.speedMPS))
+		reported := make([]int, len(f.x))
+		for i := range reported {
+			reported[i] = f.reported(i)
+		}
+		out = append(out, fmt.Sprintf("%d-%d %.1f s %v %v x%v n%v stuck%v v%.3f", f.fromNS, f.toNS, f.durS, f.work, f.open, f.x, reported, f.stuck, f.speedMPS))
 	})
 	for at, k := 0, 0; at < l.Len(); k++ {
 		n := min(sizes[min(k, len(sizes)-1)], l.Len()-at)

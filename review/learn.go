@@ -84,8 +84,8 @@ func (k *learned) rates(in *inputs, frames []*frame) {
 	for i := range in.runs {
 		var v []float64
 		for _, f := range frames {
-			if f.n[i] > 0 && in.calledFor(f, i) && k.flowing(f) {
-				v = append(v, f.x[i]/f.durS*float64(f.samples)/float64(f.n[i]))
+			if f.reported(i) > 0 && in.calledFor(f, i) && k.flowing(f) {
+				v = append(v, f.x[i]/f.durS*float64(f.samples)/float64(f.reported(i)))
 			}
 		}
 		k.rateHz[i] = mean(v)
@@ -148,7 +148,7 @@ func runLags(in *inputs, frames []*frame, i int, rateHz float64) (on, off []floa
 			heldS = 0
 		}
 		was, heldS = is, heldS+f.durS
-		if waiting && f.n[i] > 0 {
+		if waiting && f.reported(i) > 0 {
 			level := f.x[i] / f.durS / rateHz
 			if is && level >= 0.6 {
 				on, waiting = append(on, sinceS), false
@@ -171,7 +171,7 @@ func (k *learned) settledFrames(in *inputs, frames []*frame, fn func(f *frame, o
 	for _, f := range frames {
 		ph.step(f)
 		for i := range ok {
-			ok[i] = ph.onS[i] > k.lagOnS[i] && f.n[i] > 0
+			ok[i] = ph.on(i) > k.lagOnS[i] && f.reported(i) > 0
 		}
 		fn(f, ok)
 	}
@@ -201,8 +201,8 @@ func (k *learned) blocks(in *inputs, frames []*frame) []block {
 		}
 		for i := range ok {
 			b.whole[i] = b.whole[i] && ok[i]
-			if f.n[i] > 0 {
-				b.x[i] += f.x[i] * float64(f.samples) / float64(f.n[i])
+			if f.reported(i) > 0 {
+				b.x[i] += f.x[i] * float64(f.samples) / float64(f.reported(i))
 			}
 		}
 		if b.durS += f.durS; b.durS >= 10 {
@@ -216,7 +216,7 @@ func (k *learned) blocks(in *inputs, frames []*frame) []block {
 }
 
 func (f *frame) scaled(i int) float64 {
-	return f.x[i] * float64(f.samples) / float64(f.n[i])
+	return f.x[i] * float64(f.samples) / float64(f.reported(i))
 }
 
 func mean(v []float64) float64 {

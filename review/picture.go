@@ -34,30 +34,44 @@ type picture struct {
 	begun  bool
 	cellNS int64
 	cells  [][]cellSum
+	open   int // the cell that the frame before fell into
 }
 
 func newPicture(in *inputs, k *learned) *picture {
 	return &picture{in: in, k: k, cellNS: 2e9, cells: make([][]cellSum, len(in.runs))}
 }
 
-func (p *picture) add(f *frame, d *detector) {
+// turn goes to the frame's cell; sums gathered for the one before are settled
+// first.
+func (p *picture) turn(f *frame, settle func()) {
 	if !p.begun {
 		p.first, p.begun = f.fromNS, true
 	}
 	c := int((f.toNS - 1 - p.first) / p.cellNS)
+	if c == p.open && len(p.cells[0]) > c {
+		return
+	}
+	settle()
 	for c >= maxCells {
 		p.halve()
 		c = int((f.toNS - 1 - p.first) / p.cellNS)
 	}
+	p.open = c
 	for i := range p.cells {
-		for len(p.cells[i]) <= c {
-			p.cells[i] = append(p.cells[i], cellSum{})
-		}
+		p.cells[i] = append(p.cells[i], make([]cellSum, max(0, c+1-len(p.cells[i])))...)
+	}
+}
+
+func (p *picture) add(f *frame, d *detector) {
+	c := p.open
+	for _, i := range f.short {
+		p.cells[i][c].missing += float64(f.lost[i])
+	}
+	for _, i := range d.slow {
 		s := &p.cells[i][c]
 		s.durS += f.durS
 		s.samples += float64(f.samples)
-		s.missing += float64(f.samples - f.n[i])
-		if d.phase.onS[i] > 0 {
+		if d.phase.on(i) > 0 {
 			s.workS += f.durS
 		}
 		if d.ok[i] {

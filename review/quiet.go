@@ -10,13 +10,13 @@ func (d *detector) watchQuiet(f *frame) {
 	for p := range d.in.products {
 		d.quietMedian(p, f)
 	}
-	for i := range d.runs {
+	for _, i := range d.slow {
 		r := &d.runs[i]
-		if d.phase.offS[i] <= d.k.lagOffS[i] || d.in.work < 0 && !f.work {
+		if d.phase.off(i) <= d.k.lagOffS[i] || d.in.work < 0 && !f.work {
 			r.quietX, r.quietS = 0, 0
 			continue
 		}
-		if f.n[i] == 0 {
+		if f.reported(i) == 0 {
 			continue
 		}
 		if r.quietS == 0 {
@@ -36,8 +36,8 @@ func (d *detector) watchQuiet(f *frame) {
 // against its flow: shaking frames count a little everywhere.
 func (d *detector) quietMedian(p int, f *frame) {
 	var v []float64
-	for i, r := range d.in.runs {
-		if r.product == p && d.phase.offS[i] > d.k.lagOffS[i] && f.n[i] > 0 && d.k.rateHz[i] > 0 {
+	for _, i := range d.slow {
+		if d.in.runs[i].product == p && d.phase.off(i) > d.k.lagOffS[i] && f.reported(i) > 0 && d.k.rateHz[i] > 0 {
 			v = append(v, f.scaled(i)/f.durS/d.k.rateHz[i])
 		}
 	}

@@ -100,25 +100,30 @@ func (t *tally) samples(b *flowlog.Batch, last int64) {
 	}
 }
 
+func (t *tally) begin(n int) {
+	t.x, t.total, t.work, t.seen = make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
+	t.missing, t.quietX, t.quietS = make([]float64, n), make([]float64, n), make([]float64, n)
+}
+
 func (t *tally) frame(f *frame, d *detector) {
 	if t.x == nil {
-		n := len(d.runs)
-		t.x, t.total, t.work, t.seen = make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
-		t.missing, t.quietX, t.quietS = make([]float64, n), make([]float64, n), make([]float64, n)
+		t.begin(len(d.runs))
 	}
 	if f.work {
 		t.workS += f.durS
 	}
-	for i := range d.runs {
+	for _, i := range f.short {
+		t.missing[i] += float64(f.lost[i])
+	}
+	for _, i := range d.slow {
 		t.seen[i] += float64(f.samples)
-		t.missing[i] += float64(f.samples - f.n[i])
 		if d.ok[i] {
 			t.work[i] += f.durS
 			if l := d.now.level[d.in.runs[i].head]; l > 0 {
 				t.x[i], t.total[i] = t.x[i]+d.now.x[i], t.total[i]+l
 			}
 		}
-		if d.phase.offS[i] > d.k.lagOffS[i] {
+		if d.phase.off(i) > d.k.lagOffS[i] {
 			t.quietX[i] += f.x[i]
 			t.quietS[i] += f.durS
 		}

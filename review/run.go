@@ -98,8 +98,11 @@ func (s *session) read(r flowlog.Reader, progress func(int)) error {
 	if s.k == nil {
 		s.begin()
 	}
+	s.settleBulk()
 	return nil
 }
+
+func (s *session) settleBulk() { s.det.settleBulk(s.pic, &s.tally) }
 
 // intervalSamples are the first samples of the log: the sample interval is
 // their median, however the reader cuts its batches.
@@ -154,6 +157,7 @@ func (s *session) begin() {
 }
 
 func (s *session) step(f *frame) {
+	s.pic.turn(f, s.settleBulk)
 	s.det.step(f)
 	s.pic.add(f, s.det)
 	s.trail.add(f)
@@ -162,7 +166,8 @@ func (s *session) step(f *frame) {
 
 func (f *frame) clone() *frame {
 	c := *f
-	c.open, c.x, c.n, c.stuck = slices.Clone(f.open), slices.Clone(f.x), slices.Clone(f.n), slices.Clone(f.stuck)
+	c.open, c.x, c.lost, c.stuck = slices.Clone(f.open), slices.Clone(f.x), slices.Clone(f.lost), slices.Clone(f.stuck)
+	c.short = slices.Clone(f.short)
 	return &c
 }
 

@@ -10,6 +10,13 @@ func (d *detector) watchRuns(h int) {
 	if st := &d.heads[h]; st.spell != nil && st.spell.fraction() < 0.3 {
 		return // a starved head's trickle says nothing of its hoses
 	}
+	if d.lanes[h].steady {
+		if d.steadyRuns(h) {
+			d.raise(h)
+		}
+		d.trackDrift(h)
+		return
+	}
 	for _, i := range d.in.heads[h].runs {
 		if !d.ok[i] {
 			continue
@@ -50,10 +57,18 @@ func (d *detector) testRun(i int) {
 // not run away from where it stood an hour ago: a loss that creeps is a loss.
 func (d *detector) adapt(i int) {
 	r, level := &d.runs[i], d.now.e[i]/d.runs[i].share
-	seen := d.now.x[i] / level
+	d.move(r, d.now.x[i]/level)
+}
+
+// move takes the share towards what was seen in the frame.
+func (d *detector) move(r *runState, seen float64) {
 	r.share += (seen - r.share) * d.shareStep
 	r.anchor += (seen - r.anchor) * d.anchorStep
-	r.share = min(1.18*r.anchor, max(0.85*r.anchor, r.share))
+	if low, high := 0.85*r.anchor, 1.18*r.anchor; r.share < low {
+		r.share = low
+	} else if r.share > high {
+		r.share = high
+	}
 }
 
 // raise opens an event for the run of the head whose alarm stands highest. One
@@ -150,6 +165,7 @@ func (d *detector) newSpell(kind Kind, i int, startNS int64) *spell {
 	s := &spell{kind: kind, run: i, head: -1, product: -1, node: -1, startNS: startNS, startDist: d.hist.distAt(startNS), endNS: d.now.toNS, endDist: d.now.distM}
 	if i >= 0 {
 		s.head, s.product, s.node = d.in.runs[i].head, d.in.runs[i].product, d.in.runs[i].node
+		d.lanes[s.head].idle = false
 	}
 	return s
 }

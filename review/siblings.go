@@ -119,8 +119,11 @@ type drift struct {
 
 func (d *detector) trackDrift(h int) {
 	st := &d.heads[h].drift
-	lv, ref, mode := d.siblingsAndRef(-1, h, d.now)
-	if mode == noReference || d.heads[h].spell != nil || d.anyEvent(h) {
+	lv, ref, mode, ok := d.steadyAndRef(h)
+	if !ok {
+		lv, ref, mode = d.siblingsAndRef(-1, h, d.now)
+	}
+	if mode == noReference || d.heads[h].spell != nil || !d.lanes[h].idle && d.anyEvent(h) {
 		st.level, st.ref, st.durS, st.lastNS = 0, 0, 0, 0
 		return
 	}

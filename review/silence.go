@@ -5,14 +5,17 @@ import "math"
 // watchSilence finds ports that stopped reporting: a node when all its ports
 // did, else a sensor.
 func (d *detector) watchSilence(f *frame) {
-	for i := range d.runs {
+	if len(d.slow) == 0 {
+		return
+	}
+	for _, i := range d.slow {
 		r := &d.runs[i]
-		if f.n[i] == 0 {
+		if f.reported(i) == 0 {
 			if r.goneS == 0 {
 				r.goneNS, r.goneDist = f.fromNS, d.hist.distAt(f.fromNS)
 			}
 			r.goneS += f.durS
-			if d.phase.onS[i] > 0 {
+			if d.phase.on(i) > 0 {
 				r.goneWorkS += f.durS
 			}
 			continue
@@ -27,14 +30,16 @@ func (d *detector) watchSilence(f *frame) {
 		}
 		d.endSilence(&d.nodes[n], f)
 		for _, i := range node.runs {
-			d.runSilent(i, f)
+			if r := &d.runs[i]; r.gone != nil || r.goneS > 0 {
+				d.runSilent(i, f)
+			}
 		}
 	}
 }
 
 func (d *detector) allGone(node nodeRuns, f *frame) bool {
 	for _, i := range node.runs {
-		if f.n[i] > 0 {
+		if f.reported(i) > 0 {
 			return false
 		}
 	}
@@ -85,12 +90,15 @@ func (d *detector) runSilent(i int, f *frame) {
 // about 1/sqrt(2 pi v) (the mode of a Poisson law with mean v), so a streak of
 // k samples has ln odds of at least k ln sqrt(2 pi v).
 func (d *detector) watchStuck(f *frame) {
+	if len(d.slow) == 0 && !f.repeats {
+		return
+	}
 	for i := range d.runs {
 		r := &d.runs[i]
-		if f.n[i] == 0 || d.phase.onS[i] == 0 {
+		if r.stuck == nil && f.stuck[i] < fewRepeats && f.x[i] < highCount || f.reported(i) == 0 || d.phase.on(i) == 0 {
 			continue
 		}
-		v := f.x[i] / float64(f.n[i])
+		v := f.x[i] / float64(f.reported(i))
 		each := math.Log(max(2.4, math.Sqrt(2*math.Pi*v)))
 		stuck := v > 0 && float64(f.stuck[i])*each > 35
 		sampleNS := int64(f.durS / float64(f.samples) * 1e9)
