@@ -94,8 +94,9 @@ type Evidence struct {
 
 // Document is events.json.
 type Document struct {
-	Runproof string  `json:"runproof"` // "events/1"
-	Events   []Event `json:"events"`
+	Runproof string    `json:"runproof"` // "events/1"
+	Events   []Event   `json:"events"`
+	Findings []Finding `json:"findings,omitempty"` // changes of runs' shares that are no events yet
 }
 
 // DocumentVersion is the version of events.json written here.
