@@ -21,7 +21,7 @@ var rooms = []string{
 	"input", "measure", "counts", "check",
 	"drill", "parts", "fit",
 	"flowlog", "flowlog/mapping", "flowlog/csv", "flowlog/parquet", "flowlog/taskdata", "flowlog/can", "flowlog/nmea", "flowlog/gpx", "flowlog/formats",
-	"track", "align",
+	"track", "align", "ground",
 	"allocate", "harness", "power", "bus", "radio", "workstate", "airflow", "practice", "plan",
 	"walk", "evenness", "alarm", "review", "cost", "replay", "season", "simulate",
 	"drawing/font", "drawing", "drawing/svg", "drawing/pdf", "views", "dossier", "yard", "offer", "export", "schema",

@@ -78,3 +78,11 @@ func (p Plane) ToDegrees(north, east float64) (latDeg, lonDeg float64) {
 	}
 	return latDeg, math.Remainder(lonDeg, 360)
 }
+
+// Scale is how many metres of the plane a metre on the ground takes, east metres
+// from the origin's meridian: 1 + (east/R)^2/2 + (east/R)^4/24, R^2 = M N at the
+// origin (Redfearn 1948). An area is larger on the plane by its square.
+func (p Plane) Scale(east float64) float64 {
+	q := east * east / (p.m * p.n)
+	return 1 + q/2 + q*q/24
+}
