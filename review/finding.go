@@ -83,7 +83,11 @@ const (
 )
 
 // findings judges every run's course.
-func (s *session) findings() []Finding {
+func (s *session) findings(spells []*spell) []Finding {
+	if s.k == nil || len(s.pic.cells) == 0 {
+		return nil
+	}
+	sick := s.sickSpans(spells)
 	var out []Finding
 	for _, h := range s.in.heads {
 		if len(h.runs) < 3 {
@@ -91,7 +95,7 @@ func (s *session) findings() []Finding {
 		}
 		var of []Finding
 		for _, i := range h.runs {
-			looks := s.courses.of(i)
+			looks := s.pic.looks(i, sick)
 			if len(looks) < leastLooks || s.k.assumed[i] != "" {
 				continue
 			}

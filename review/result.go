@@ -148,7 +148,7 @@ func (s *session) result() *Result {
 		ev.Sentence = sentence(&ev, sp, len(rows))
 		res.Events = append(res.Events, ev)
 	}
-	res.Findings = s.findings()
+	res.Findings = s.findings(spells)
 	res.Runs = s.runSummaries(res.Events)
 	res.Summary = s.summary(res)
 	for _, part := range s.trail.parts {

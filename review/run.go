@@ -40,7 +40,6 @@ type session struct {
 	pic     *picture
 	trail   *trail
 	tally   tally
-	courses *courses
 	lastNS  int64
 	firstNS int64
 }
@@ -151,7 +150,6 @@ func (s *session) begin() {
 	s.k = learn(&s.in, s.held, s.given)
 	s.det = newDetector(&s.in, s.k)
 	s.pic = newPicture(&s.in, s.k)
-	s.courses = newCourses(&s.in)
 	for _, f := range s.held {
 		s.step(f)
 	}
@@ -164,7 +162,6 @@ func (s *session) step(f *frame) {
 	s.pic.add(f, s.det)
 	s.trail.add(f)
 	s.tally.frame(f, s.det)
-	s.courses.add(f, s.det)
 }
 
 func (f *frame) clone() *frame {

@@ -160,8 +160,21 @@ func (d *detector) steadyRuns(h int) (hot bool) {
 		}
 		shares += r.share
 	}
-	ln.shares = shares
+	if ln.shares = shares; math.Abs(shares-1) > 0.001 {
+		d.rescale(ln)
+	}
 	return hot
+}
+
+// rescale makes the shares of the head add up to one again. Shares follow only
+// while no alarm stands, which leans a little to one side; hour by hour the
+// whole scale would creep, and the picture with it.
+func (d *detector) rescale(ln *lane) {
+	for _, i := range ln.runs {
+		r := &d.runs[i]
+		r.share, r.anchor = r.share/ln.shares, r.anchor/ln.shares
+	}
+	ln.shares = 1
 }
 
 // steadyAdd adds one frame to a sum that is 0 or more.

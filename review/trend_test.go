@@ -47,24 +47,3 @@ func TestStepByHand(t *testing.T) {
 		t.Errorf("at %d, %+v; by hand at 4, size %.6f, squares %.6f, standard error %.6f", at, st, d, sse, se)
 	}
 }
-
-// TestLooksHalve: looks put together two by two keep every count, second and
-// the middle of the work.
-func TestLooksHalve(t *testing.T) {
-	c := courses{lookS: lookS, runs: make([]course, 2)}
-	sum := func() (x, durS, workS float64) {
-		for _, n := range append(c.of(0), c.runs[1].looks...) {
-			x, durS, workS = x+n.x, durS+n.durS, workS+n.workS*n.durS
-		}
-		return x, durS, workS
-	}
-	for k := range 7 {
-		c.runs[0].looks = append(c.runs[0].looks, look{x: float64(k + 1), level: 2, durS: 300, workS: float64(300*k + 150), fromNS: int64(k), toNS: int64(k + 1)})
-	}
-	x, durS, workS := sum()
-	c.halve()
-	gx, gdur, gwork := sum()
-	if len(c.runs[0].looks) != 3 || c.runs[0].now.fromNS != 6 || x != gx || durS != gdur || math.Abs(workS-gwork) > 1e-6 || c.lookS != 2*lookS {
-		t.Errorf("%d looks, open from %d; %g, %g, %g of %g, %g, %g", len(c.runs[0].looks), c.runs[0].now.fromNS, gx, gdur, gwork, x, durS, workS)
-	}
-}
