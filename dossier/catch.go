@@ -3,6 +3,7 @@ package dossier
 import (
 	"fmt"
 	"io"
+	"math"
 	"strings"
 
 	"runproof/drawing"
@@ -149,11 +150,12 @@ func (b *catchBook) masses(p *evenness.ProductCatch) {
 		row = append(row, gramsOr(&r.MeanG.Value), halfWidth(r.MeanG), signedPercent(r.Deviation))
 		t.Rows = append(t.Rows, drawing.Cells(row...))
 	}
-	if len(p.Repeats) <= 3 {
-		b.Columns(2)
-		defer b.Columns(1)
+	if len(p.Repeats) > 3 {
+		b.Table(t)
+		return
 	}
-	b.Table(t)
+	t.Stretch = true
+	b.abreast(t, 2)
 }
 
 // signedPercent writes a part with its sign, and no minus before a zero.
@@ -215,14 +217,14 @@ func (b *catchBook) gains() {
 		if p.RepeatSD != nil {
 			text += fmt.Sprintf("; one sensor repeats within %s", cvPercent(*p.RepeatSD))
 		}
-		b.Paragraph(text + ". A gain is void once its run is moved to another port or its sensor is changed.")
-		b.Columns(2)
-		t := drawing.Table{Text: drawing.TextStyle{SizePT: 8.5}, Columns: []drawing.Column{{Title: "run", Bold: true}, {Title: "node:port"}, {Title: "gain", Align: drawing.Right}, {Title: "± (sd)", Align: drawing.Right}, {Title: "of mean", Align: drawing.Right}}}
+		b.Need(35)
+		b.Paragraph(text + ". A gain is void once its run is moved to another port or its sensor is changed. Rel. %: of the mean gain.")
+		t := drawing.Table{Text: drawing.TextStyle{SizePT: 8}, Stretch: true, Columns: []drawing.Column{{Title: "run", Bold: true}, {Title: "node:port"}, {Title: "gain", Align: drawing.Right}, {Title: "± sd %", Align: drawing.Right}, {Title: "rel. %", Align: drawing.Right}}}
+		decimals := min(6, max(0, 3-int(math.Floor(math.Log10(max(p.MeanGain, 1e-6))))))
 		for _, g := range p.Runs {
-			t.Rows = append(t.Rows, drawing.Cells(string(g.Run), fmt.Sprintf("%s:%d", g.Node, g.Port), fmt.Sprintf("%.4g", g.Gain.Value), fmt.Sprintf("%.2g", g.SD), fmt.Sprintf("%.0f %%", 100*g.Relative)))
+			t.Rows = append(t.Rows, drawing.Cells(string(g.Run), fmt.Sprintf("%s:%d", g.Node, g.Port), fmt.Sprintf("%.*f", decimals, g.Gain.Value), fmt.Sprintf("%.1f", 100*g.SD/g.Gain.Value), fmt.Sprintf("%.0f", 100*g.Relative)))
 		}
-		b.Table(t)
-		b.Columns(1)
+		b.abreast(t, 3)
 		for _, w := range p.Without {
 			b.Item("!", fmt.Sprintf("%s: %s.", w.Run, w.Why))
 		}

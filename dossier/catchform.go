@@ -44,6 +44,7 @@ func CatchFormPages(form CatchForm) *drawing.Book {
 	b.Styled("Catch test: form for the yard", drawing.TextStyle{SizePT: 10, Ink: drawing.Soft})
 	b.Title(views.NameOf(d))
 	b.Paragraph("Day ____________   by ________________________   scale ________________   fan speed ____________   rate ____________")
+	b.Paragraph("Speed it is set for __________   hopper level __________   slope __________   lot ______________   mass of 1000 __________")
 	b.Heading("Cautions")
 	for _, c := range catchCautions() {
 		b.Item("☐", c.when+": "+c.text)
@@ -84,6 +85,7 @@ func catchSteps(d *drill.Drill, form CatchForm) []string {
 	}
 	return append(steps,
 		"Turn the meter for that long, then stop it. Wait ten seconds with the meter standing before anything else: that is how the recording tells the repeats apart.",
+		"Note speed, hopper level, rate and slope above: the division depends on them, and ISO 7256-2 tests seed drills at several of each. What is caught in the yard holds for what was set in the yard.",
 		fmt.Sprintf("Weigh each bag without the bag's own mass, in grams. Do all of it %s: one repeat cannot tell unevenness from its own scatter.", timesWords(form.Repeats)),
 		"A bag that fell off or was mixed up: leave its place empty. A run that gave nothing: write 0.")
 }
@@ -98,7 +100,6 @@ func timesWords(n int) string {
 // formTable is a line for each run, with a place for each repeat.
 func (b pages) formTable(p drill.Product, runs []drill.Run, repeats int) {
 	b.Heading(fmt.Sprintf("%s: grams", productWords(p)))
-	b.Columns(2)
 	t := drawing.Table{Text: drawing.TextStyle{SizePT: 10.5}, Rules: true, Stretch: true, Columns: []drawing.Column{{Title: "run", Bold: true, WidthMM: 15}, {Title: "row", Align: drawing.Right, WidthMM: 10}}}
 	shown := min(repeats, 4)
 	for r := range shown {
@@ -111,8 +112,7 @@ func (b pages) formTable(p drill.Product, runs []drill.Run, repeats int) {
 		}
 		t.Rows = append(t.Rows, drawing.Cells(row...))
 	}
-	b.Table(t)
-	b.Columns(1)
+	b.abreast(t, 2)
 	if repeats > shown {
 		b.Paragraph(fmt.Sprintf("Repeats %d to %d: print this form again.", shown+1, repeats))
 	}

@@ -1,8 +1,10 @@
 package dossier
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"runproof/drawing"
 	"runproof/drill"
@@ -77,16 +79,7 @@ func (b rowBars) draw(s *drawing.Sheet, r drawing.Rect) {
 	st := drawing.TextStyle{SizePT: 8}
 	used := s.Legend(drawing.Rect{X: r.X + 20, Y: r.Y, W: r.W - 20}, []drawing.State{b.plain, b.odd}, st) + 2
 	r.Y, r.H = r.Y+used, r.H-used
-	most := 5.0
-	for _, b := range bars {
-		most = math.Max(most, 100*math.Abs(b.dev))
-		for _, v := range []*float64{b.low, b.high} {
-			if v != nil {
-				most = math.Max(most, math.Min(110, 100*math.Abs(*v)))
-			}
-		}
-	}
-	reach := roundUp(most)
+	reach := roundUp(b.most())
 	x := drawing.Axis{Min: 0.5, Max: float64(rows) + 0.5, Title: "row, 1 = left, seen from behind", Ticks: rowTicks(rows, r.W), NoGrid: true}
 	p := barPlot(r, x, drawing.Axis{Min: -reach, Max: reach, Title: b.title, Ticks: drawing.NiceTicks(-reach, reach, 6)})
 	p.Axes(s)
@@ -94,7 +87,35 @@ func (b rowBars) draw(s *drawing.Sheet, r drawing.Rect) {
 	for _, bar := range bars {
 		b.bar(s, p, bar, reach)
 	}
+	b.labels(s, p, reach)
 	headStrip(s, p, bars)
+}
+
+// most is how far the axis must go, percent: as far as the runs in line do, and
+// to odd ones that do not go much farther. Those that do are cut, and say so.
+func (b rowBars) most() float64 {
+	const much = 3
+	extent := func(x rowBar) float64 {
+		most := math.Abs(x.dev)
+		for _, v := range []*float64{x.low, x.high} {
+			if v != nil {
+				most = math.Max(most, math.Min(math.Abs(x.dev)+0.5, math.Abs(*v)))
+			}
+		}
+		return 100 * most
+	}
+	plain, odd := 5.0, 0.0
+	for _, x := range b.bars {
+		if e := extent(x); !x.odd {
+			plain = math.Max(plain, e)
+		}
+	}
+	for _, x := range b.bars {
+		if e := extent(x); x.odd && e <= much*plain {
+			odd = math.Max(odd, e)
+		}
+	}
+	return math.Max(plain, odd)
 }
 
 func (rb rowBars) bar(s *drawing.Sheet, p drawing.Plot, b rowBar, reach float64) {
@@ -115,15 +136,42 @@ func (rb rowBars) bar(s *drawing.Sheet, p drawing.Plot, b rowBar, reach float64)
 		clip := func(v float64) float64 { return math.Max(-reach, math.Min(reach, 100*v)) }
 		s.Line(p.At(at, clip(*b.low)), p.At(at, clip(*b.high)), drawing.Thin)
 	}
-	if b.odd {
-		label := drawing.TextStyle{SizePT: 7, Align: drawing.Centre}.Bold()
-		where, below := p.At(at, 0), -1.2 // on the side where the bar is not
-		if v > 0 {
-			below = 1.2 + label.CapMM()
+}
+
+// labels names odd runs at the foot of their bars, on the side where the bar is
+// not, and says how far a bar would go that was cut. Names that would lie over
+// others stand further out; where there is no room left, the bar has no name.
+func (b rowBars) labels(s *drawing.Sheet, p drawing.Plot, reach float64) {
+	st := drawing.TextStyle{SizePT: 7, Align: drawing.Centre}.Bold()
+	high := st.CapMM() + 0.8
+	var right [2][3]float64 // of the last names above and below, by how far out
+	for _, bar := range b.oddByRow() {
+		text := string(bar.run)
+		if math.Abs(100*bar.dev) > reach {
+			text += " " + signedPercent(bar.dev)
 		}
-		half := label.WidthMM(string(b.run))/2 + 0.5
-		s.Text(drawing.Point{X: math.Max(p.Frame.X+half, math.Min(p.Frame.Right()-half, where.X)), Y: where.Y + below}, string(b.run), label)
+		half := st.WidthMM(text)/2 + 0.5
+		at := p.At(float64(bar.row), 0)
+		at.X = math.Max(p.Frame.X+half, math.Min(p.Frame.Right()-half, at.X))
+		side, down := 0, -1.2
+		if bar.dev > 0 {
+			side, down = 1, 1.2+st.CapMM()
+		}
+		out := slices.IndexFunc(right[side][:], func(x float64) bool { return at.X-half >= x })
+		if out < 0 {
+			continue
+		}
+		right[side][out] = at.X + half
+		at.Y += down + math.Copysign(float64(out)*high, down)
+		s.Rect(drawing.Rect{X: at.X - half, Y: at.Y - high + 0.4, W: 2 * half, H: high}, drawing.Pen{}, drawing.Ground)
+		s.Text(at, text, st)
 	}
+}
+
+func (b rowBars) oddByRow() []rowBar {
+	odd := slices.DeleteFunc(slices.Clone(b.bars), func(x rowBar) bool { return !x.odd })
+	slices.SortStableFunc(odd, func(x, y rowBar) int { return cmp.Compare(x.row, y.row) })
+	return odd
 }
 
 // rowTicks names every row that there is room for.
@@ -183,7 +231,7 @@ func (b *catchBook) headCircles(p *evenness.ProductCatch) {
 	if len(heads) == 0 {
 		return
 	}
-	const high, least = 46.0, 40.0
+	const high, least = 52.0, 42.0
 	b.Need(high + 24)
 	b.Heading("The heads from above")
 	b.Paragraph("Outlet 1 at the top, the others clockwise in the order of their numbers, as if they stood evenly around the head: turn the sheet to suit the machine. The ring is the mean of all runs of the product; a spoke that ends outside it gave more, and deviations are drawn four times as large as they are. An arrow shows the side that gets more, where that is certain.")
@@ -208,8 +256,8 @@ func drawHeadCircle(s *drawing.Sheet, box drawing.Rect, p *evenness.ProductCatch
 	name := drawing.TextStyle{SizePT: 9, Align: drawing.Centre}.Bold()
 	title := fmt.Sprintf("head %s, %s", h.Head, signedPercent(h.Deviation))
 	s.Text(drawing.Point{X: box.Centre().X, Y: box.Y + 4}, title, name.Shrink(title, box.W-2, 6))
-	c := drawing.Point{X: box.Centre().X, Y: box.Y + 6 + (box.H-8)/2}
-	ring := math.Min(box.W, box.H-8) / 2 * 0.64
+	c := drawing.Point{X: box.Centre().X, Y: box.Y + 10 + (box.H-12)/2}
+	ring := math.Min(box.W, box.H-12) / 2 * 0.64
 	s.Circle(c, ring, drawing.Thin.Of(drawing.Accent), drawing.NoInk)
 	for _, r := range headRuns(p, h.Head) {
 		reach := math.Max(0.05, math.Min(1.45, 1+headStretch*r.Deviation)) * ring

@@ -72,23 +72,31 @@ func (b pages) evennessOf(day EvennessDay, p *evenness.ProductField) {
 		b.warn("No CV across runs. " + p.WhyNo)
 	}
 	rows := day.Fit.Drill.Rows.Count
+	plotMM, says := 62.0, p.Says
+	if p.CV != nil {
+		plotMM = 42 // so that both pictures and what they say stand on one page
+	} else {
+		says = says[min(1, len(says)):] // the warning says the first
+	}
 	if bars := deviationBars(day.Fit, p); len(bars) > 0 {
 		b.Heading("From the mean of all runs")
-		s, area := b.Area(62)
+		s, area := b.Area(plotMM)
 		rowBars{bars: bars, rows: rows, title: "from the mean [%]", plain: inLine, odd: outOfLine}.draw(s, area)
 	}
 	if bars := changeBars(day.Fit, p); len(bars) > 0 {
-		b.Need(75)
+		b.Need(plotMM + 25)
 		b.Heading("Change over the day")
 		b.Paragraph("How each run's part of its head's counts went from the first third of the work to the last; the line is the 95 % interval. A sensor's gain cancels here as long as it stays: a run that falls while its siblings rise passes less product or hears less of it.")
-		s, area := b.Area(62)
+		s, area := b.Area(plotMM)
 		rowBars{bars: bars, rows: rows, title: "change of its part [%]", plain: unchanged, odd: changed}.draw(s, area)
 	}
 	for _, r := range p.Remarks {
 		b.warn(upperFirst(r) + ".")
 	}
-	b.Heading("What it says")
-	for _, line := range p.Says {
+	if len(says) > 0 {
+		b.Heading("What it says")
+	}
+	for _, line := range says {
 		b.Item("·", line)
 	}
 	b.bands(p.Bands)
@@ -102,17 +110,14 @@ var (
 
 // evennessFacts are the figures at the top.
 func evennessFacts(p *evenness.ProductField) []fact {
-	facts := []fact{
-		{"CV between runs", "not known"},
-		{"its 95 % interval", "not known"},
+	used := []fact{
 		{"steady work used", fmt.Sprintf("%.0f min", p.SteadyS/60)},
 		{"runs changed over the day", fmt.Sprintf("%d of %d", p.Changed, len(p.Runs))},
 	}
 	if p.CV == nil {
-		return facts
+		return append([]fact{{"CV between runs", "not known"}, {"left out: something was wrong", fmt.Sprintf("%.0f min", p.FaultS/60)}}, used...)
 	}
-	facts[0].value, facts[1].value = cvPercent(p.CV.Value), intervalWords(*p.CV)
-	return append(facts,
+	return append(append([]fact{{"CV between runs", cvPercent(p.CV.Value)}, {"its 95 % interval", intervalWords(*p.CV)}}, used...),
 		fact{"seen in counts over gains", cvPercent(p.Parts.Seen.Value)},
 		fact{"of that chance in the counts", cvPercent(p.Parts.Floor)},
 		fact{"of that error of the gains", cvPercent(p.Parts.Gain)},

@@ -72,3 +72,31 @@ func (b pages) warn(text string) {
 	}
 	b.Space(2)
 }
+
+// abreast draws a table in n columns side by side: full ones, and on the last
+// page as equal ones as can be.
+func (b pages) abreast(t drawing.Table, n int) {
+	b.Columns(n)
+	defer b.Columns(1)
+	rows := t.Rows
+	for len(rows) > 0 {
+		t.Rows = rows[:min(3, len(rows))]
+		b.Need(b.TableMM(t)) // no lonely head at the foot of a page
+		t.Rows = rows[:(len(rows)+n-1)/n]
+		for len(t.Rows) > 1 && b.TableMM(t) > b.Left() {
+			t.Rows = t.Rows[:len(t.Rows)-1]
+		}
+		per := len(t.Rows)
+		for k := 0; k < n && len(rows) > 0; k++ {
+			if k > 0 {
+				b.Need(b.Left() + 0.1) // the next column
+			}
+			t.Rows = rows[:min(per, len(rows))]
+			rows = rows[len(t.Rows):]
+			b.Table(t)
+		}
+		if len(rows) > 0 {
+			b.Need(b.Left() + 0.1) // the next page
+		}
+	}
+}

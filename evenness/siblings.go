@@ -145,7 +145,7 @@ func (s *SiblingRise) judge(d *drill.Drill, p drill.Product, rates SafeRates, j 
 
 // against holds the rates to the first published entry that fits.
 func (s *SiblingRise) against(d *drill.Drill, p drill.Product, seed string, rates SafeRates, j judged) {
-	show := func(v float64) string { return d.Display.Format(measure.Rate, v) }
+	show := func(v float64) string { return d.Display.Unit(measure.Rate).Fixed(v, 1) }
 	placed := fmt.Sprintf("a spread of %s on rows of %s (seedbed utilisation %.0f %%)", d.Display.Format(measure.ShortLength, j.spreadM), d.Display.Format(measure.ShortLength, d.Rows.SpacingM), 100**s.SBU)
 	for _, r := range rates.Rates {
 		part := j.content.Of(r.Nutrient)
