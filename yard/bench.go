@@ -20,6 +20,7 @@ func (j *job) preAssembly() *drawing.Book {
 	p.Paragraph("At the bench, before you drive to the drill. Work from top to bottom and tick as you go. At the end there is one bundle for each node, one coil for each leg of the harness, and a box with the rest.")
 	p.say(orderOfSheets)
 	p.standing()
+	p.standIns()
 	p.benchParts()
 	p.benchLabels()
 	p.cuttingList()
@@ -50,36 +51,6 @@ func (p *page) standing() {
 	p.notice(fmt.Sprintf("The plan breaks %s: settle this before you fit", one(len(broken), "rule")), strings.Join(lines, "\n"), drawing.Cross, drawing.Vermillion)
 }
 
-func (p *page) benchParts() {
-	p.part("1  Parts from the shelf", 30)
-	if len(p.f.Kit.Lines) == 0 {
-		p.missing("the parts list")
-		return
-	}
-	p.say(wordsOfSheets)
-	t := tickTable{again: "Parts", box: denseBoxMM, columns: []column{{kind: tick}, {title: "pieces", right: true, bold: true}, {title: "part", wrap: true}, {title: "what for", wrap: true}}}
-	for _, l := range p.f.Kit.Lines {
-		why := l.Why
-		if l.Spare > 0 {
-			why = strings.TrimPrefix(fmt.Sprintf("%s; %s in it", why, one(l.Spare, "spare")), "; ")
-		}
-		t.rows = append(t.rows, []string{fmt.Sprint(l.Pieces()), fmt.Sprintf("%s (%s)", l.Name, l.Part), why})
-	}
-	p.table(t)
-	p.step("From the workshop, not in this list: marker pen, blank tape, clean bags; tube cutter, hose knife, tape measure, multimeter with thin probes, inclinometer, crimping tool, screwdrivers and spanners, smooth pliers that shut a hose; tablet with the monitor.")
-	p.step("For the yard: chocks, gloves, eye and ear protection, respirators, vacuum cleaner; sheets and bags to catch seed and fertiliser; the laptop.")
-}
-
-// wordsOfSheets are the words that mean one thing on all sheets.
-const wordsOfSheets = "Words. Tube: from a sensor to its port, for the signal, not the product. Leg: a stretch of the harness between two places, of one or more cables; L1 is the supply lead. Power point: where L1 gets its power in the tractor. " +
-	"Pair: the two signal wires of the bus that all nodes share; backbone: the bus from terminator to terminator. Drop: a leg aside from it to one box. Cap: closes a port that no run uses. Plug: closes a harness or antenna connector that nothing is connected to. Monitor: what shows the counts in the cab."
-
-func (p *page) benchLabels() {
-	p.part("2  Labels", 20)
-	p.step(fmt.Sprintf("Print the label sheets: two labels for each of the %s, one for each node and each junction, two for each leg and for the switch lead. Spare labels stay blank.", one(len(p.f.Map), "sensed run")),
-		"They come in the order of this sheet: a node, then its runs by port, each with one label for the sensor's end and one for the port's end. The number in a node's name counts from left to right across the drill.")
-}
-
 // cuttingList is how many tubes of which length, longest first.
 func (p *page) cuttingList() {
 	count, sum := map[string]int{}, 0.0
@@ -99,7 +70,7 @@ func (p *page) cuttingList() {
 	}
 	p.step(fmt.Sprintf("Somebody has seen at the drill that each node can sit close under the middle of its head: the tubes have only %s to spare.", p.units.about(p.tubeReserveM())),
 		"Not seen yet? Cut nothing now. Take the roll along; at the drill put in one node and the sensor farthest from it, try one tube, and cut the others of that node as long as this one must be.")
-	p.say("Cut square with a sharp blade; together " + p.units.length(sum) + ". The lengths allow for tubes that do not lie straight.")
+	p.say("Cut square with a sharp blade, gloves on, away from hand and body; together " + p.units.length(sum) + ". The lengths allow for tubes that do not lie straight.")
 	t := tickTable{again: "Tubes to cut", columns: []column{{kind: tick}, {title: "pieces", right: true, bold: true}, {title: "length", right: true, bold: true}, {title: "for the ports", wrap: true}}}
 	for _, size := range sizes {
 		t.rows = append(t.rows, []string{fmt.Sprint(count[size]), size, p.portsOfLength(size)})
@@ -143,9 +114,13 @@ func (p *page) benchNodes() {
 	for i, n := range p.nodes {
 		t := p.benchTable(n)
 		p.part(fmt.Sprintf("4.%d  Node %s, for head %s", i+1, n.Serial, n.Head), p.tableMM(t)+stepsOfNodeMM)
-		p.step(fmt.Sprintf("Take %s with the serial %s. Stick its label on: %s, name “%s”.", withArticle(p.partName(n.Part)), n.Serial, n.Serial, n.Name))
+		p.benchNode(n)
 		if len(n.Links) > 0 {
-			p.step("Put the labels on both ends of each tube and push the tube on its port. The free ends stay together.")
+			var how []string
+			if i == 0 {
+				how = []string{"Of all nodes: as far as it goes; a light pull does not take it off."}
+			}
+			p.step("Put the labels on both ends of each tube and push the tube on its port. The free ends stay together.", how...)
 			p.table(t)
 		}
 		if len(n.Free) > 0 {
@@ -214,7 +189,7 @@ func (p *page) benchRest() {
 	p.part("6  The rest of the box", 20)
 	p.benchLoose()
 	for _, h := range p.hoseSizes() {
-		p.step(fmt.Sprintf("%s%s for hose of %s inside, with their clamps: look through each, nothing may sit in it.", one(h.sensors, "sensor"), p.spareSensors(h.mm), p.known(h.mm > 0, p.units.mm(h.mm))))
+		p.step(fmt.Sprintf("%s%s for hose of %s inside, with their clamps: look through each, nothing may sit in it.", one(h.sensors, "sensor"), p.spareSensors(h.mm), p.known(h.mm > 0, p.units.mm(h.mm), "a size that is not said, see part 1,")))
 	}
 	p.step("Junctions, fixings, spares, ties; workshop and yard things of part 1; these sheets, and the own sheets of all parts.")
 }
@@ -251,12 +226,12 @@ func (j *job) spareSensors(mm float64) string {
 	return ""
 }
 
-// known is the text, or that it must be measured.
-func (p *page) known(ok bool, text string) string {
+// known is the text, or what is said where nothing is known.
+func (p *page) known(ok bool, text, unknown string) string {
 	if ok {
 		return text
 	}
-	return "a size that is not said: measure"
+	return unknown
 }
 
 // hoseSize is how many sensors go into hoses of one inside diameter; 0 = not said.

@@ -79,6 +79,9 @@ func (p *page) benchSupply() {
 		return
 	}
 	lead := p.supplyLead()
+	if p.powerPointGuessed() {
+		p.step(fmt.Sprintf("Nobody has said where the power point is: %s is as long as is usual. Make it off at the tractor, when it has been held to the real one.", lead))
+	}
 	p.step(fmt.Sprintf("Make off the end of %s at the power point with its end set: the %s goes into its supply wire (plus), close to that end. Mark there “+” for supply, “-” for return. Leave the fuse out.", lead, p.partName(pr.Part)),
 		"What the power point takes: the tractor's manual. Which wires are supply, return and pair: the cable's own sheet. A connector that does not fit comes off. The pair ends here: insulate each wire. Tractor not known: do this in the yard, battery off.")
 }

@@ -23,8 +23,8 @@ var (
 		"Fan stopped, tank vented. Never climb into a tank: product can bury a person, and the air in it can kill.",
 	}
 	cautionSeed = caution{
-		"Before a hose is opened: treated seed and dust",
-		"Read the labels of seed and product. Gloves, eye protection, and a respirator as the label says; stand upwind; clean with a vacuum rather than with compressed air. Wash before eating. Keep treated seed away from food, feed, animals and water.",
+		"Before a hose is cut: treated seed, dust, the knife",
+		"Read the labels of seed and product. Gloves, eye protection, and a respirator as the label says; stand upwind; clean with a vacuum rather than with compressed air. Wash before eating. Keep treated seed away from food, feed, animals and water. Cut away from hand and body.",
 	}
 	cautionAmmonia = caution{
 		"Anhydrous ammonia, where the drill carries it",
@@ -49,6 +49,10 @@ var (
 	cautionMoving = caution{
 		"Before the drill is lifted, folded or turned",
 		"Look up for lines first. Tools and people out from under it; one person watches hoses and harness from outside the reach of the wings and stops the work by hand signal.",
+	}
+	cautionUnfold = caution{
+		"Before the drill is unfolded or lowered",
+		"Look up for lines first. Everybody out from under it and out of the reach of the wings.",
 	}
 	cautionLive = caution{
 		"Before a connector is opened from here on",

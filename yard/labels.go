@@ -117,12 +117,17 @@ func (j *job) switchLabel(end string) label {
 	}
 }
 
+// labelSheet is how the labels lie: as asked for, or as usual for the paper.
+func (j *job) labelSheet() LabelSheet {
+	if j.in.Labels.each() == 0 {
+		return usualLabels(j.in.Paper)
+	}
+	return j.in.Labels
+}
+
 // labelBook lays the labels on their sheets.
 func (j *job) labelBook() (*drawing.Book, error) {
-	sheet := j.in.Labels
-	if sheet.each() == 0 {
-		sheet = usualLabels(j.in.Paper)
-	}
+	sheet := j.labelSheet()
 	if j.in.Skip < 0 || j.in.Skip >= sheet.each() && j.in.Skip > 0 {
 		return nil, input.Fault{What: fmt.Sprintf("%d labels cannot be skipped on a sheet of %d", j.in.Skip, sheet.each()), Remedy: fmt.Sprintf("skip 0 to %d", sheet.each()-1)}
 	}

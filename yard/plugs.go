@@ -121,6 +121,9 @@ func (j *job) junctionOn(p fit.Place) string {
 
 // tiedTo is the part of the outfit on which the way to a junction leaves the frame.
 func (j *job) tiedTo(p fit.Place) string {
+	if _, beside := j.stayPut(p); beside != "" {
+		return "at the " + beside
+	}
 	at, pl := p.OnFrame.Forward, j.d.Places()
 	switch {
 	case at > pl.Cart.Back && at <= pl.Cart.Front+0.01 && at < (pl.Cart.Front+pl.Cart.Back)/2:

@@ -25,7 +25,7 @@ func (p *page) runRadio() {
 		p.warn(cautionHeight)
 		p.warn(cautionWires)
 	}
-	p.step(fmt.Sprintf("Gateway on the %s, about here: %s%s; fixed as its own sheet says, outside the tank, its connectors down or to the side.", best.GatewayOn, p.units.place(best.Gateway), p.fromCart(best.Gateway)))
+	p.step(fmt.Sprintf("Gateway on the %s, about here: %s%s; fixed as its own sheet says%s, its connectors down or to the side.", best.GatewayOn, p.units.place(best.Gateway), p.fromCart(best.Gateway), p.besideTank(best.Gateway)))
 	p.step(fmt.Sprintf("Antenna on the %s, about here: %s%s; upright, on its bracket, fixed as its own sheet says.", best.AntennaOn, p.units.place(best.Antenna), p.fromCart(best.Antenna)))
 	p.step(fmt.Sprintf("The antenna lead goes straight down to the gateway, tied and clear of edges (%s needed), and is screwed on. An antenna connector that is not used has a plug.", p.units.length(best.LeadM)))
 	p.warn(cautionRadio)
@@ -108,6 +108,14 @@ func (j *job) fromCart(at drill.Point) string {
 		return j.units.length(m) + " " + plus
 	}
 	return fmt.Sprintf(" (from the cart's front top edge %s and %s)", way(ahead, "ahead", "back"), way(over, "up", "down"))
+}
+
+// besideTank says what to do where the place is taken by the cart's tank.
+func (j *job) besideTank(at drill.Point) string {
+	if j.fromCart(at) == "" {
+		return ""
+	}
+	return ", outside the tank: where that is in the way, on the cart's frame beside it"
 }
 
 func (p *page) orNote(s string) string {

@@ -59,9 +59,9 @@ func (p *page) ohms(m fit.Ohmmeter) {
 	if len(m.Bands) == 0 {
 		return
 	}
-	p.say("What a reading means while both terminators are on:")
 	bands := bandTable(m.Bands)
-	p.Need(min(p.PageRoom(), p.tableMM(bands)))
+	p.Need(min(p.PageRoom(), p.tableMM(bands)+8))
+	p.say("What a reading means while both terminators are on:")
 	p.table(bands)
 }
 
@@ -151,10 +151,10 @@ func (p *page) voltsOn() {
 		p.missing("the voltages to expect at the boxes")
 		return
 	}
-	p.Need(60) // the table stays with what it is about
+	p.Need(min(p.PageRoom(), 30+p.tableMM(p.voltTable(c)))) // the table stays with what it is about
 	p.say("Read each voltage where the monitor shows it. Where it does not, measure between supply and return from behind a connector, only as the cable's own sheet allows." + p.farEnd(c))
 	p.say(fmt.Sprintf("The figures are for %s at the power point, warm wire, and all at work: less drop is good. Over %.1f V more drop than printed is a bad contact or a thin wire before that place.", p.units.volts(c.SupplyV), dropSlackV))
-	p.volts(c)
+	p.table(p.voltTable(c))
 	if len(c.Off) > 0 {
 		p.notice("The plan expects boxes without enough voltage", listing(c.Off, p.place)+": more copper or a nearer power point is needed before these can work.", drawing.Cross, drawing.Vermillion)
 	}
@@ -177,9 +177,15 @@ func (p *page) farEnd(c fit.PowerCase) string {
 
 // nodesOn is the list of nodes in the monitor.
 func (p *page) nodesOn() {
-	p.step("Open the list of nodes on the monitor, as its manual says: every serial of this sheet is there, and no other.")
+	beside := "not as planned"
+	if p.anyStandIn() {
+		beside = "own serial; not as planned"
+		p.step("Open the list of nodes on the monitor, as its manual says: every serial that was written on the boxes' labels is there, and no other. Write each beside its node below.")
+	} else {
+		p.step("Open the list of nodes on the monitor, as its manual says: every serial of this sheet is there, and no other.")
+	}
 	p.step("Type in names, heads and runs by port from part 4." + p.closedInMonitor())
-	t := tickTable{again: "Nodes", columns: []column{{title: "node", bold: true}, {title: "name"}, {title: "sensors"}, {title: "found", kind: tick, mm: 16}, {title: "all sensors alive", kind: tick, mm: 26}, {title: "not as planned", kind: blank, mm: 30}}}
+	t := tickTable{again: "Nodes", columns: []column{{title: "node", bold: true}, {title: "name"}, {title: "sensors"}, {title: "found", kind: tick, mm: 16}, {title: "all sensors alive", kind: tick, mm: 26}, {title: beside, kind: blank, mm: 30}}}
 	for _, n := range p.nodes {
 		sensors := fmt.Sprint(len(n.Links))
 		if closed := p.closedOn(n); closed > 0 {
@@ -220,9 +226,9 @@ func (j *job) engineOff() (fit.PowerCase, bool) {
 	return j.f.Power[i], true
 }
 
-// volts lists what to measure at each box that draws current, in the order in
+// voltTable lists what to measure at each box that draws current, in the order in
 // which a person reaches them.
-func (p *page) volts(c fit.PowerCase) {
+func (p *page) voltTable(c fit.PowerCase) tickTable {
 	t := tickTable{again: "Volts", columns: []column{
 		{kind: tick},
 		{title: "at", bold: true},
@@ -242,7 +248,7 @@ func (p *page) volts(c fit.PowerCase) {
 		}
 		t.rows = append(t.rows, row)
 	}
-	p.table(t)
+	return t
 }
 
 // least is the least voltage at which the box at a place works.
@@ -277,13 +283,25 @@ func (p *page) runSwitchSet() {
 		return
 	}
 	if w.Kind == fit.TiltSwitch {
-		p.say("Read the angles on the monitor, or with an inclinometer on that part: plus means its free end is above its pivot. A monitor that shows the other sign has the switch the other way round: then all signs below change.")
-		p.measured([]reading{{"angle with the drill in the ground", p.degrees(w.WorkDeg)}, {"angle with the drill raised", p.degrees(w.UpDeg)}})
+		p.say("Read the angles on the monitor, or with an inclinometer on that part: plus means its free end is above its pivot. A monitor that shows the other sign has the switch the other way round: then all signs below change. " +
+			"In the yard the openers stand on the ground instead of in it: lowered reads between the other two. It is no fault, as long as it is past the setting for “in the ground”.")
+		p.measured([]reading{{"angle with the drill raised", p.degrees(w.UpDeg)}, {"angle lowered, here in the yard", p.loweredHere(w)}, {"angle in the ground, at the first round in the field", p.degrees(w.WorkDeg)}})
 		p.thresholds(w)
 	}
 	p.step(wayRound(w.Work) + " Noted in the monitor as: ____________________")
 	p.step("Raise and lower twice: the monitor follows each time, and does not flutter in between.")
 	p.step("Raised with nothing flowing: no alarm. Lowered with nothing flowing: every run that is not closed alarms, once the alarms are set.")
+}
+
+// loweredHere is what lowering on hard ground must reach.
+func (p *page) loweredHere(w fit.WorkSwitch) string {
+	switch {
+	case w.LowerAt == nil:
+		return "to be noted"
+	case w.Work == fit.WorkAbove:
+		return "more than " + p.degrees(w.LowerAt)
+	}
+	return "less than " + p.degrees(w.LowerAt)
 }
 
 // degrees is an angle, or that it is to be noted.

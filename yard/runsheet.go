@@ -49,7 +49,7 @@ func (p *page) dateLine() {
 
 func (p *page) runSafe() {
 	p.part("1  Make the drill safe", 60)
-	p.warn(cautionWires)
+	p.warn(cautionUnfold)
 	p.step("Park on firm, level ground, unfolded and with room around it. Brake on, wheels chocked.")
 	p.step("Drill lowered to the ground, or locks and stands fitted. Engine off, key out, hydraulic pressure released.")
 	p.warn(cautionUnder)
@@ -105,7 +105,7 @@ func (p *page) runSensors() {
 	p.step("Find the outlets of each head and mark their hoses: outlet n is the one whose hose goes to the row printed beside it in part 4. Start at the opener and follow the hose up. Row 1 is at the far left, facing forward.")
 	p.step("First put in the sensor farthest from the node and try its tube: it must reach without a pull. If not, move the node, or cut this node's tubes longer.")
 	p.step(fmt.Sprintf("Each sensor goes about %s from its outlet, along the hose, the same all round a head. Cut the hose square, push both ends on the sensor%s, clamp both.", p.units.about(p.d.Sensing.SensorFromHeadM), p.withAdapters()))
-	p.step("The sensor's inlet faces the flow: it comes from the head.")
+	p.step("The sensor's inlet faces the flow: it comes from the head. Which end is the inlet, and whether its tube points up or down, the sensor's own sheet says.")
 	p.step("Clamps sit clear of moulded ridges and are tight all round; the hose hangs as before, without a kink.")
 	t := tickTable{again: "Sensors", columns: []column{
 		{title: "head", bold: true},
@@ -167,7 +167,7 @@ func (p *page) runTubes() {
 		p.Paragraph("This fit senses no run.")
 		return
 	}
-	p.say("Read the label at the sensor's end of a tube, find that outlet, push the tube on its sensor. Then follow the tube with the hand to its port and read the label there. Tie tubes loosely to the frame, not to hoses that move.")
+	p.say("Read the label at the sensor's end of a tube, find that outlet, push the tube on its sensor as far as it goes: a light pull does not take it off. Then follow the tube with the hand to its port and read the label there. Tie tubes loosely to the frame, not to hoses that move.")
 	for _, n := range p.nodes {
 		t := p.runTable(n)
 		if len(t.rows) > 0 {
@@ -212,10 +212,10 @@ func (p *page) runHarness() {
 	}
 	for _, place := range p.f.Harness.Places {
 		if place.Kind == fit.JunctionPlace {
-			p.step(fmt.Sprintf("Junction %s is tied %s: %s; its ways face down or to the side.", place.ID, p.junctionOn(place), p.units.place(place.At)))
+			p.step(fmt.Sprintf("Junction %s is %s; its ways face down or to the side.", place.ID, p.junctionPlace(place)))
 		}
 	}
-	p.step("Each leg follows the frame in the order below and is tied every 0.3 to 0.5 m; clear of hinges, chains, hot parts and pressure hoses; away from the leads of fan and valve motors.")
+	p.step("Each leg follows the frame in the order below and is tied every " + p.units.tieEvery() + "; clear of hinges, chains, hot parts and pressure hoses; away from the leads of fan and valve motors.")
 	p.step("At each hinge the slack lies in an open bow; what is left over is coiled and tied where nothing moves.")
 	t := tickTable{again: "Legs", columns: []column{
 		{title: "leg", bold: true},

@@ -3,6 +3,7 @@ package yard
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 
 	"runproof/drawing"
@@ -156,16 +157,17 @@ func (p *page) runSign() {
 	}
 }
 
-// sparesLeft lists the small spares that stay with the machine.
+// sparesLeft lists the small spares that stay with the machine, as far as the
+// fit has left them.
 func (p *page) sparesLeft() string {
 	var left []string
 	for _, l := range p.f.Kit.Lines {
-		if l.Spare > 0 && (l.Kind == parts.Cap || l.Kind == parts.Plug || l.Kind == parts.Fuse) {
+		if l.Spare > 0 && slices.Contains([]parts.Kind{parts.Sensor, parts.Clamp, parts.Cap, parts.Plug, parts.Fuse}, l.Kind) {
 			left = append(left, one(l.Spare, l.Kind.String()))
 		}
 	}
 	if len(left) == 0 {
 		return ""
 	}
-	return " Spares for the machine: " + listing(left, text) + "."
+	return " Spares stay with the machine, as far as they are left: " + listing(left, text) + "."
 }

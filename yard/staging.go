@@ -42,9 +42,9 @@ func (p *page) stagingBoxes() {
 	for _, place := range p.f.Harness.Places {
 		switch place.Kind {
 		case fit.SupplyPlace:
-			t.rows = append(t.rows, []string{p.place(place.ID), "", p.units.place(place.At)})
+			t.rows = append(t.rows, []string{p.place(place.ID), "", fmt.Sprintf("the end of %s comes here: %s.%s", p.supplyLead(), p.units.place(place.At), p.guessedPowerPoint())})
 		case fit.JunctionPlace:
-			t.rows = append(t.rows, []string{p.place(place.ID), "", fmt.Sprintf("tied %s: %s", p.junctionOn(place), p.units.place(place.At))})
+			t.rows = append(t.rows, []string{p.place(place.ID), "", p.junctionPlace(place)})
 		case fit.GatewayPlace, fit.NodePlace:
 		}
 	}

@@ -28,6 +28,14 @@ func (u units) about(m float64) string {
 	return fmt.Sprintf("%.0f\u00a0cm", 100*m)
 }
 
+// tieEvery is how far from tie to tie of the harness: common practice, no source.
+func (u units) tieEvery() string {
+	if u.System == measure.US {
+		return "12 to 20\u00a0in"
+	}
+	return "0.3 to 0.5\u00a0m"
+}
+
 // mm writes an inside diameter that is given in millimetres.
 func (u units) mm(v float64) string { return u.Format(measure.Bore, v/1000) }
 
