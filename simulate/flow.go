@@ -65,7 +65,7 @@ func newPlumbing(s *Scenario, f *fit.Fit, rng *rand.Rand) *plumbing {
 				p.products[k].heads = append(p.products[k].heads, len(p.heads))
 			}
 		}
-		p.heads = append(p.heads, branch{metered: newDelay(s.gate(h).startLagS, s.IntervalS)})
+		p.heads = append(p.heads, branch{metered: newDelay(s.transportS(f, h), s.IntervalS)})
 	}
 	for _, r := range d.Runs() {
 		h, _ := d.Head(r.Head)

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"runproof/drill"
+	"runproof/fit"
 )
 
 // gate lets product through some time after the command: startLagS after it
@@ -32,6 +33,30 @@ func (s *Scenario) gate(h drill.Head) gate {
 	return gate{startLagS: s.Law.StartLagS + through, stopLagS: s.Law.StopLagS + through}
 }
 
+// transportS is how long speed and rate take from the meter to a head's sensors:
+// the scenario's own start lag of the head; or else what the fit reckons, as this
+// drill was made within the span of the reckoning, which takes in 95 % of drills
+// (log-normal law); or else the usual start lag. What is under way no longer than
+// that shows at the start, which may come later: the drive takes its time.
+func (s *Scenario) transportS(f *fit.Fit, h drill.Head) float64 {
+	start := s.gate(h).startLagS
+	for _, l := range s.Lags {
+		if l.Head == h.ID {
+			return start
+		}
+	}
+	lag := f.SensorLagS(h.ID)
+	if !(lag.Likely > 0) {
+		return start
+	}
+	sd := 0.0
+	if lag.Low > 0 && lag.High > lag.Low {
+		sd = math.Log(lag.High/lag.Low) / (2 * 1.96)
+	}
+	// a sample's product is metered by the speed at its end, half a sample late
+	return min(start, lag.Likely*math.Exp(sd*s.made("transport", drill.RunID(h.Product)))+s.IntervalS/2)
+}
+
 func (g *gate) step(open bool, dt float64) {
 	if open != g.open {
 		g.open, g.sinceS = open, 0
@@ -49,15 +74,18 @@ func (g *gate) step(open bool, dt float64) {
 	}
 }
 
-// delay hands on what was put in so many steps ago; before that, the first
-// thing put in. The zero delay hands on at once.
+// delay hands on what was put in some time ago, between two steps where that
+// falls between them; before that, the first thing put in. The zero delay hands
+// on at once.
 type delay struct {
 	ring []float64
-	at   int
+	at   int     // the oldest
+	part float64 // of a step, beyond whole ones
 }
 
 func newDelay(seconds, dt float64) delay {
-	return delay{ring: make([]float64, 0, int(seconds/dt+0.5))}
+	whole, part := math.Modf(seconds/dt + 1e-9)
+	return delay{ring: make([]float64, 0, int(whole)+1), part: part}
 }
 
 func (d *delay) put(v float64) float64 {
@@ -71,7 +99,7 @@ func (d *delay) put(v float64) float64 {
 	old := d.ring[d.at]
 	d.ring[d.at] = v
 	d.at = (d.at + 1) % len(d.ring)
-	return old
+	return old + (1-d.part)*(d.ring[d.at]-old)
 }
 
 // left is the part of the flow that a fault leaves at time t: it falls over

@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"runproof/fit"
 	"runproof/flowlog"
 	"runproof/review"
 	"runproof/simulate"
@@ -74,6 +75,32 @@ func TestRateReachesHeadAfterItsLag(t *testing.T) {
 	s.Rates = []simulate.RateStep{{Product: "seed", AtS: 100, Factor: 2}}
 	l, _ := record(t, &s, fitOf(twoHeads(2)))
 	for c, want := range map[int]float64{0: 101, 2: 104} {
+		at := 0.
+		for i := 500; i < l.Len() && at == 0; i++ {
+			if l.Values[c][i] > 150 { // 5 sd above 100, 3.5 below 200
+				at = float64(i+1) * 0.1
+			}
+		}
+		if math.Abs(at-want) > 0.21 {
+			t.Errorf("column %d doubles at %.1f s, want %.1f", c, at, want)
+		}
+	}
+}
+
+// TestRateReachesHeadAfterReckonedTransport: where the fit reckons how long
+// product is under way, a doubled rate shows after that, not after the start lag;
+// a reckoning that is beyond the start lag is held to it.
+func TestRateReachesHeadAfterReckonedTransport(t *testing.T) {
+	s := steady(1000, 0.1, 0.05)
+	s.Law.StartLagS, s.Field.SpeedSD = 3, 0
+	s.Rates = []simulate.RateStep{{Product: "seed", AtS: 100, Factor: 2}}
+	f := fitOf(twoHeads(2))
+	f.Air.Heads = []fit.HeadAir{
+		{Head: "A", ToHead: fit.TransportLag{Seconds: fit.Span{Low: 1.25, Likely: 1.25, High: 1.25}}},
+		{Head: "B", ToHead: fit.TransportLag{Seconds: fit.Span{Low: 9, Likely: 9, High: 9}}},
+	}
+	l, _ := record(t, &s, f)
+	for c, want := range map[int]float64{0: 101.3, 2: 103} {
 		at := 0.
 		for i := 500; i < l.Len() && at == 0; i++ {
 			if l.Values[c][i] > 150 { // 5 sd above 100, 3.5 below 200
