@@ -5,6 +5,7 @@ import (
 
 	"runproof/drill"
 	"runproof/input/jsondoc"
+	"runproof/measure"
 	"runproof/review"
 )
 
@@ -97,6 +98,17 @@ type Assumption struct {
 	Range
 	Mark   Mark   `json:"mark"`             // how sure it is
 	Source string `json:"source,omitempty"` // where it comes from
+}
+
+// BushelKg is the weight of a bushel of the product, kg; 0 where nothing was
+// taken by the bushel.
+func (d *Document) BushelKg(id drill.ProductID) float64 {
+	for _, a := range d.Assumptions {
+		if a.Product == id && a.Key == "bushel_lb" {
+			return measure.Pound.Base(a.Likely)
+		}
+	}
+	return 0
 }
 
 // Weigh is how far one assumption alone moves the total, the others being as

@@ -357,11 +357,14 @@ func interval(v []float64) *Interval {
 }
 
 // tidy keeps four digits, which is more than an estimate has.
-func tidy(v float64) float64 {
+func tidy(v float64) float64 { return digitsOf(v, 4) }
+
+// digitsOf rounds to so many digits; what is no number is 0.
+func digitsOf(v float64, digits int) float64 {
 	if v == 0 || v-v != 0 {
 		return 0
 	}
-	return measure.Round(v, min(12, 3-int(math.Floor(math.Log10(math.Abs(v))))))
+	return measure.Round(v, min(12, digits-1-int(math.Floor(math.Log10(math.Abs(v))))))
 }
 
 func (e *estimator) order(a, b EventCost) int {

@@ -128,11 +128,22 @@ func (a Assumption) Shown(sys measure.System, bushelKg float64) (key string, r R
 			continue
 		}
 		if one := f.us.si(bushelKg); one != 0 {
-			return f.us.key, a.Range.times(1 / one), f.us.unit
+			return f.us.key, a.rounded(1 / one), f.us.unit
 		}
 	}
 	if a.Key == "work_per_ha" {
-		return "work_per_ac", a.Range.times(measure.Acre.Base(1) / measure.Hectare.Base(1)), "per ac"
+		return "work_per_ac", a.rounded(measure.Acre.Base(1) / measure.Hectare.Base(1)), "per ac"
 	}
 	return key, r, unit
+}
+
+// rounded is the range in another unit: to what the grower wrote, or to three
+// digits.
+func (a Assumption) rounded(by float64) Range {
+	digits := 3
+	if a.Mark == Yours {
+		digits = 9
+	}
+	r := a.Range.times(by)
+	return Range{digitsOf(r.Low, digits), digitsOf(r.Likely, digits), digitsOf(r.High, digits)}
 }

@@ -35,7 +35,7 @@ func (w Words) headline(s *Sum) string {
 	if s.Events == 0 {
 		return "no ground went short of seed: nothing to reckon"
 	}
-	text := fmt.Sprintf("%s left %s short of seed; neighbours leave a loss like the harvest of %s", plural(s.Events, "event"), w.ground(s.MissedM2), w.Area(s.HarvestM2))
+	text := fmt.Sprintf("%s left %s short of seed; neighbours leave a loss like the harvest of %s", plural(s.Events, "event"), w.Ground(s.MissedM2), w.Area(s.HarvestM2))
 	if s.LostKg != nil {
 		text += ", " + w.Mass(*s.LostKg)
 	}

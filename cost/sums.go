@@ -108,6 +108,7 @@ func (e *estimator) remarks() {
 	}
 	e.noteDays()
 	e.noteRows()
+	e.noteResow()
 }
 
 func (e *estimator) note(text string, args ...any) {
@@ -133,6 +134,19 @@ func (e *estimator) noteStand(i int) {
 	}
 }
 
+// noteResow tells that one pass may close several gaps.
+func (e *estimator) noteResow() {
+	if e.in.Assumptions.Resow == nil {
+		return
+	}
+	for i := range e.doc.Events {
+		if x := &e.doc.Events[i]; x.Resow != nil && x.Run != "" && slices.ContainsFunc(x.Pieces, func(p Piece) bool { return p.Rows > 1 }) {
+			e.note("sowing again is reckoned for each event by itself: where several lie side by side, one pass closes them all")
+			return
+		}
+	}
+}
+
 // noteDays tells of nodes that said nothing, and of days without places.
 func (e *estimator) noteDays() {
 	silent := 0.0
@@ -147,7 +161,7 @@ func (e *estimator) noteDays() {
 		}
 	}
 	if silent > 0 {
-		e.note("nodes were silent over %s of travel: what was missed there is not known", e.words.way(silent))
+		e.note("nodes were silent over %s of travel: what was missed there is not known", e.words.Way(silent))
 	}
 	if placeless {
 		e.note("some events have no place: rows count as side by side where they were short at the same time, and the next pass is not looked at")

@@ -86,14 +86,14 @@ func (w Words) square() measure.Unit {
 	return measure.SquareMetre
 }
 
-// ground writes an area to whole units, m2.
-func (w Words) ground(m2 float64) string {
+// Ground writes an area to whole units, m2.
+func (w Words) Ground(m2 float64) string {
 	u := w.square()
 	return grouped(fmt.Sprintf("%.0f", u.Value(m2))) + " " + u.Symbol()
 }
 
-// way writes a length to whole units, m.
-func (w Words) way(m float64) string {
+// Way writes a length to whole units, m.
+func (w Words) Way(m float64) string {
 	u := w.System.Unit(measure.Length)
 	return grouped(fmt.Sprintf("%.0f", u.Value(m))) + " " + u.Symbol()
 }
@@ -105,7 +105,7 @@ func (i Interval) in(u measure.Unit) string {
 // says is an event's cost in a sentence.
 func (w Words) says(c *EventCost) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s of travel, %s short of %s", w.way(c.Metres), w.ground(c.AreaM2), c.Product)
+	fmt.Fprintf(&b, "%s of travel, %s short of %s", w.Way(c.Metres), w.Ground(c.AreaM2), c.Product)
 	switch {
 	case c.HarvestM2 == nil && c.Crop == "" && len(c.Pieces) == 0:
 		b.WriteString("; what a missed fertiliser run costs has no general figure")
@@ -122,7 +122,7 @@ func (w Words) says(c *EventCost) string {
 	}
 	b.WriteString(w.saved(c))
 	if c.Resow != nil {
-		fmt.Fprintf(&b, "; sowing again %s: %s", w.Money(c.Resow.Cost), c.Resow.Words())
+		fmt.Fprintf(&b, "; sowing again %s: %s", w.Money(c.Resow.Cost), c.Resow.Verdict()+" than leaving it")
 	}
 	return b.String() + "."
 }
@@ -139,15 +139,15 @@ func (w Words) saved(c *EventCost) string {
 	return "; " + w.Mass(*c.SavedKg) + " stayed in the tank, " + w.Money(*c.Saved)
 }
 
-// Words say which is cheaper, and when that is open.
-func (r *Resown) Words() string {
+// Verdict says how that stands beside leaving it, and when it is open.
+func (r *Resown) Verdict() string {
 	switch {
 	case r.Cheaper >= 0.9:
-		return "cheaper than leaving it"
+		return "cheaper"
 	case r.Cheaper <= 0.1:
-		return "dearer than leaving it"
+		return "dearer"
 	}
-	return "may be cheaper than leaving it"
+	return "may be cheaper"
 }
 
 // SideBySide says how many rows were short side by side on most of the event's

@@ -2,10 +2,19 @@ package dossier
 
 import (
 	"fmt"
+	"strings"
 
 	"runproof/cost"
 	"runproof/drawing"
 )
+
+// mayCost is the total in a sentence, for the first page.
+func (r *report) mayCost() {
+	if c := r.day.Cost; c != nil && c.Total.Events > 0 {
+		r.Space(2)
+		r.Paragraph("May cost: " + c.Headline(r.units.System) + ". The last pages tell what that rests on.")
+	}
+}
 
 // cost tells what the day's skips may cost: ranges, event by event, and every
 // assumption that they rest on.
@@ -37,86 +46,103 @@ func (r *report) cost() {
 	}
 	if len(c.Assumptions) > 0 {
 		r.Heading("What is assumed")
+		r.Paragraph("Each may be changed: written under its name in the assumptions file, it is marked as yours.")
 		r.costAssumptions(c)
 	}
 }
 
 func (r *report) costFacts(c *cost.Document) []fact {
-	t := c.Total
+	t, w := c.Total, r.costWords(c)
 	out := []fact{
 		{"events that left ground short of seed", fmt.Sprint(t.Events)},
 		{"ground short of seed", r.units.ground(t.MissedM2)},
-		{"as the whole harvest of", r.squares(t.HarvestM2)},
+		{"ground whose harvest the loss comes to", w.Area(t.HarvestM2)},
 	}
-	if t.LostKg != nil {
-		out = append(out, fact{"harvest lost", t.LostKg.Between("kg")})
+	for _, f := range []struct {
+		name  string
+		i     *cost.Interval
+		write func(cost.Interval) string
+	}{
+		{"harvest lost", t.LostKg, w.Mass},
+		{"which would have fetched", t.Lost, w.Money},
+		{"seed that stayed in the tank", t.SavedKg, w.Mass},
+		{"lost less seed saved", t.Net, w.Money},
+	} {
+		if f.i != nil {
+			out = append(out, fact{f.name, f.write(*f.i)})
+		}
 	}
-	if t.Lost != nil {
-		out = append(out, fact{"which would have fetched", t.Lost.Between(c.Currency)})
-	}
-	if t.SavedKg != nil {
-		out = append(out, fact{"seed that stayed in the tank", t.SavedKg.Between("kg")})
-	}
-	if t.Net != nil {
-		out = append(out, fact{"lost less seed saved", t.Net.Between(c.Currency)})
-	}
-	if t.NetCorners != nil {
-		out = append(out, fact{"all combinations of the ranges", cost.Interval{Low: t.NetCorners.Least, High: t.NetCorners.Most}.Between(c.Currency)})
+	if n := t.NetCorners; n != nil {
+		out = append(out, fact{"the same, all combinations of the ranges", w.Money(cost.Interval{Low: n.Least, High: n.Most})})
 	}
 	return out
 }
 
-// squares writes a range of ground in the reader's small unit.
-func (r *report) squares(i cost.Interval) string {
-	u := r.units.squareUnit()
-	return cost.Interval{Low: u.Value(i.Low), Middle: u.Value(i.Middle), High: u.Value(i.High)}.Between(u.Symbol())
+func (r *report) costWords(c *cost.Document) cost.Words {
+	return cost.Words{System: r.units.System, Currency: c.Currency}
+}
+
+// costColumn is a column of the events' table; it goes unprinted where no event
+// has anything to say in it.
+type costColumn struct {
+	drawing.Column
+	says func(e *cost.EventCost) (text string, ok bool)
+}
+
+func (r *report) costColumns(c *cost.Document) []costColumn {
+	w := r.costWords(c)
+	right := func(title string) drawing.Column { return drawing.Column{Title: title, Align: drawing.Right} }
+	text := func(s string) (string, bool) { return s, true }
+	interval := func(i *cost.Interval, write func(cost.Interval) string) (string, bool) {
+		if i == nil {
+			return "", false
+		}
+		return write(*i), true
+	}
+	return []costColumn{
+		{right("no."), func(e *cost.EventCost) (string, bool) { return text(e.Label()) }},
+		{drawing.Column{Title: "where", Bold: true}, func(e *cost.EventCost) (string, bool) { return text(e.Where()) }},
+		{drawing.Column{Title: "what"}, nil},
+		{drawing.Column{Title: "short of"}, func(e *cost.EventCost) (string, bool) { return text(string(e.Product)) }},
+		{right("travel"), func(e *cost.EventCost) (string, bool) { return text(w.Way(e.Metres)) }},
+		{right("ground short"), func(e *cost.EventCost) (string, bool) { return text(w.Ground(e.AreaM2)) }},
+		{drawing.Column{Title: "side by side"}, func(e *cost.EventCost) (string, bool) { return e.SideBySide(), len(e.Pieces) > 0 }},
+		{right("as the harvest of"), func(e *cost.EventCost) (string, bool) { return interval(e.HarvestM2, w.Area) }},
+		{right("harvest lost"), func(e *cost.EventCost) (string, bool) { return interval(e.LostKg, w.Mass) }},
+		{right("which fetches"), func(e *cost.EventCost) (string, bool) { return interval(e.Lost, w.Money) }},
+		{right("stayed in tank"), func(e *cost.EventCost) (string, bool) { return interval(e.SavedKg, w.Mass) }},
+		{right("lost less saved"), func(e *cost.EventCost) (string, bool) { return interval(e.Net, w.Money) }},
+		{right("sowing again instead"), func(e *cost.EventCost) (string, bool) {
+			if e.Resow == nil {
+				return "", false
+			}
+			return w.Money(e.Resow.Cost) + ", " + e.Resow.Verdict(), true
+		}},
+	}
 }
 
 func (r *report) costEvents(c *cost.Document) {
-	t := drawing.Table{Stretch: true, Rules: true, Columns: []drawing.Column{
-		{Title: "no.", Align: drawing.Right},
-		{Title: "where", Bold: true},
-		{Title: "what"},
-		{Title: "short of"},
-		{Title: "travel", Align: drawing.Right},
-		{Title: "ground short", Align: drawing.Right},
-		{Title: "rows"},
-		{Title: "as the harvest of", Align: drawing.Right},
-		{Title: "lost", Align: drawing.Right},
-		{Title: "net of seed saved", Align: drawing.Right},
-		{Title: "sowing again", Align: drawing.Right},
-	}}
-	for i := range c.Events {
-		e := &c.Events[i]
-		t.Rows = append(t.Rows, []drawing.Cell{
-			{Text: e.Label()},
-			{Text: e.Where()},
-			drawing.StateCell(kindState(e.Kind)),
-			{Text: string(e.Product)},
-			{Text: r.units.travel(e.Metres)},
-			{Text: r.units.ground(e.AreaM2)},
-			{Text: known(len(e.Pieces) > 0, e.SideBySide())},
-			{Text: between(e.HarvestM2, func(i cost.Interval) string { return r.squares(i) })},
-			{Text: between(e.LostKg, func(i cost.Interval) string { return i.Between("kg") })},
-			{Text: between(e.Net, func(i cost.Interval) string { return i.Between(c.Currency) })},
-			{Text: resowWords(e.Resow, c.Currency)},
-		})
+	t := drawing.Table{Stretch: true, Rules: true, Text: drawing.TextStyle{SizePT: 8}}
+	t.Rows = make([][]drawing.Cell, len(c.Events))
+	for _, col := range r.costColumns(c) {
+		cells, any := make([]drawing.Cell, len(c.Events)), false
+		for i := range c.Events {
+			if col.says == nil {
+				cells[i], any = drawing.StateCell(kindState(c.Events[i].Kind)), true
+				continue
+			}
+			text, ok := col.says(&c.Events[i])
+			cells[i].Text, any = known(ok, text), any || ok
+		}
+		if !any {
+			continue
+		}
+		t.Columns = append(t.Columns, col.Column)
+		for i := range cells {
+			t.Rows[i] = append(t.Rows[i], cells[i])
+		}
 	}
 	r.Table(t)
-}
-
-func between(i *cost.Interval, write func(cost.Interval) string) string {
-	if i == nil {
-		return "–"
-	}
-	return write(*i)
-}
-
-func resowWords(x *cost.Resown, currency string) string {
-	if x == nil {
-		return "–"
-	}
-	return x.Cost.Between(currency) + ", " + x.Words()
 }
 
 func (r *report) costAssumptions(c *cost.Document) {
@@ -125,11 +151,16 @@ func (r *report) costAssumptions(c *cost.Document) {
 		{Title: "figure"},
 		{Title: "range", Align: drawing.Right},
 		{Title: "unit"},
+		{Title: "name in the file"},
 		{Title: "whose"},
 		{Title: "source"},
 	}}
 	for _, a := range c.Assumptions {
-		t.Rows = append(t.Rows, drawing.Cells(known(a.Product != "", string(a.Product)), a.Name, a.Range.String(), a.Unit, a.Mark.Words(), a.Source))
+		key, span, unit := a.Shown(r.units.System, c.BushelKg(a.Product))
+		if strings.HasPrefix(unit, "per ") && strings.Contains(a.Name, "price") || a.Key == "work_per_ha" {
+			unit = c.Currency + " " + unit
+		}
+		t.Rows = append(t.Rows, drawing.Cells(known(a.Product != "", string(a.Product)), a.Name, span.String(), unit, key, a.Mark.Words(), a.Source))
 	}
 	r.Table(t)
 }

@@ -71,6 +71,7 @@ func (r *report) front() {
 	r.figures(r.facts())
 	r.Heading("What was found")
 	r.found()
+	r.mayCost()
 	r.Heading("What this rests on")
 	r.basis()
 	r.Heading("What it does not say")
