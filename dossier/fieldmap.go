@@ -62,8 +62,8 @@ func (m *fieldMap) extent() drawing.Extent {
 		}
 	}
 	for _, strip := range m.day.Review.Skips {
-		for _, ring := range strip.Local {
-			for _, p := range ring {
+		for _, polygon := range strip.Local {
+			for _, p := range polygon[0] {
 				e = e.Include(p[0], p[1])
 			}
 		}
@@ -102,18 +102,20 @@ func (m *fieldMap) skips() {
 	for _, strip := range m.day.Review.Skips {
 		st := kindState(kinds[strip.Event])
 		var rings [][]drawing.Point
-		for _, ring := range strip.Local {
-			rings = append(rings, m.line(ring))
+		for _, polygon := range strip.Local {
+			for _, ring := range polygon {
+				rings = append(rings, m.line(ring))
+			}
 		}
 		m.Polygons(rings, drawing.Pen{Ink: st.Ink, WidthMM: 0.5}, st.Ink)
 		m.Hatch(rings, st.Hatch, 0.9, drawing.Pen{Ink: st.Ink.Over(), WidthMM: 0.15})
 	}
 	for _, strip := range m.day.Review.Skips {
-		if len(strip.Local) > 0 && len(strip.Local[0]) > 0 {
-			longest := strip.Local[0]
-			for _, ring := range strip.Local {
-				if len(ring) > len(longest) {
-					longest = ring
+		if len(strip.Local) > 0 {
+			longest := strip.Local[0][0]
+			for _, polygon := range strip.Local {
+				if len(polygon[0]) > len(longest) {
+					longest = polygon[0]
 				}
 			}
 			m.number(middle(m.line(longest)), strip.Event, kindState(kinds[strip.Event]))

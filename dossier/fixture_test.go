@@ -95,7 +95,7 @@ func fixtureDay(f *fit.Fit) Day {
 	}
 	for _, ev := range res.Events[:min(2, len(res.Events))] {
 		x, y := float64(ev.ID)*2.4*f.Drill.WidthM(), 120*float64(ev.ID)
-		res.Skips = append(res.Skips, review.Strip{Event: ev.ID, Local: [][][2]float64{{{x, y}, {x + 0.25, y}, {x + 0.25, y + ev.Metres/10}, {x, y + ev.Metres/10}, {x, y}}}})
+		res.Skips = append(res.Skips, review.Strip{Event: ev.ID, Local: [][][][2]float64{{{{x, y}, {x + 0.25, y}, {x + 0.25, y + ev.Metres/10}, {x, y + ev.Metres/10}, {x, y}}}}})
 	}
 	res.Summary = review.Summary{
 		Runproof: "summary/1", Drill: f.Drill.Name, FitRevision: f.Revision, Start: at(0), End: at(cells), Samples: 30000, IntervalS: 0.2,

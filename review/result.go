@@ -3,7 +3,6 @@ package review
 import (
 	"math"
 	"slices"
-	"sync"
 
 	"runproof/counts"
 	"runproof/drill"
@@ -17,8 +16,9 @@ type Result struct {
 	Summary Summary
 	Runs    []RunSummary
 	Skips   []Strip
+	Ground  *GroundSummary // nil where no position was recorded
 	Picture Picture
-	Track   [][][2]float64 // where the drill worked: east and north, metres from the first fix
+	Track   [][][2]float64 // where the drill worked: its front rank's middle, east and north, metres from the first fix
 }
 
 // Summary is summary.json.
@@ -36,9 +36,10 @@ type Summary struct {
 	WorkHa         float64           `json:"work_ha"`
 	Events         map[string]int    `json:"events"`       // by kind
 	SkipMetres     float64           `json:"skip_metres"`  // of row, where product was lost
-	SkipAreaM2     float64           `json:"skip_area_m2"` // bare ground, once
-	Gaps           int               `json:"gaps"`         // in the recording
-	GapS           float64           `json:"gap_s"`        // their total
+	SkipAreaM2     float64           `json:"skip_area_m2"` // ground short of a product and not sown by another pass, each place once for each product
+	Ground         *GroundSummary    `json:"ground,omitempty"`
+	Gaps           int               `json:"gaps"`  // in the recording
+	GapS           float64           `json:"gap_s"` // their total
 	MissingShare   float64           `json:"missing_share"`
 	Lags           []ProductLags     `json:"lags"`
 	WorkFrom       string            `json:"work_from"`  // where the work state came from
@@ -131,33 +132,21 @@ func (t *tally) frame(f *frame, d *detector) {
 }
 
 func (s *session) result() *Result {
-	s.trail.close()
 	res := &Result{Document: Document{Runproof: DocumentVersion, Events: []Event{}}, Picture: s.pic.result()}
 	spells := s.det.finish()
-	cover := sync.OnceValue(s.trail.newCover)
 	for i, sp := range spells {
-		ev := s.event(sp, i+1)
-		rows := s.rows(sp)
-		if len(s.trail.parts) > 0 && ev.Kind.LosesSeed() {
-			ev.AreaM2 = measure.Round(ev.AreaM2*cover().bareShare(sp, rows), 2)
-			if strip := s.trail.strip(sp, rows); len(strip.Rings) > 0 {
-				strip.Event = ev.ID
-				res.Skips = append(res.Skips, strip)
-			}
-		}
-		ev.Sentence = sentence(&ev, sp, len(rows))
-		res.Events = append(res.Events, ev)
+		res.Events = append(res.Events, s.event(sp, i+1))
+	}
+	var shortM2 float64
+	res.Ground, res.Skips, shortM2 = s.lay(res.Events, spells)
+	for i, sp := range spells {
+		res.Events[i].Sentence = sentence(&res.Events[i], sp, len(s.rows(sp)))
 	}
 	res.Findings = s.findings(spells)
 	res.Runs = s.runSummaries(res.Events)
 	res.Summary = s.summary(res)
-	for _, part := range s.trail.parts {
-		line := make([][2]float64, len(part))
-		for i, p := range part {
-			line[i] = [2]float64{p.east, p.north}
-		}
-		res.Track = append(res.Track, line)
-	}
+	res.Summary.SkipAreaM2, res.Summary.Ground = measure.Round(shortM2, 1), res.Ground
+	res.Track = s.driven()
 	return res
 }
 
@@ -295,14 +284,11 @@ func (s *session) summary(res *Result) Summary {
 	}
 	for _, ev := range res.Events {
 		sum.Events[ev.Kind.String()]++
-		if ev.Kind.LosesSeed() {
-			sum.SkipAreaM2 += ev.AreaM2
-			if ev.Run != "" {
-				sum.SkipMetres += ev.Metres
-			}
+		if ev.Kind.LosesSeed() && ev.Run != "" {
+			sum.SkipMetres += ev.Metres
 		}
 	}
-	sum.SkipMetres, sum.SkipAreaM2 = measure.Round(sum.SkipMetres, 1), measure.Round(sum.SkipAreaM2, 1)
+	sum.SkipMetres = measure.Round(sum.SkipMetres, 1)
 	var missing, seen float64
 	for i := range t.seen {
 		missing, seen = missing+t.missing[i], seen+t.seen[i]

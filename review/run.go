@@ -8,6 +8,7 @@ import (
 	"runproof/drill"
 	"runproof/fit"
 	"runproof/flowlog"
+	"runproof/ground"
 	"runproof/input"
 )
 
@@ -38,7 +39,10 @@ type session struct {
 	k       *learned
 	det     *detector
 	pic     *picture
-	trail   *trail
+	rig     ground.Rig
+	hoses   ground.Hoses
+	trail   *ground.Trail
+	sowing  *sowing
 	tally   tally
 	lastNS  int64
 	firstNS int64
@@ -54,7 +58,8 @@ func Run(f *fit.Fit, r flowlog.Reader, opt Options) (*Result, error) {
 	if len(s.in.runs) == 0 {
 		return nil, input.Fault{What: "no port of the log belongs to a run of the fit", Remedy: "check that fit and log are of the same drill; columns are named <node>:<port>"}
 	}
-	s.trail = newTrail(&s.in)
+	s.rig, s.hoses = ground.RigOf(&f.Drill), ground.HosesOf(f)
+	s.trail = ground.NewTrail(s.rig)
 	if err := s.read(r, opt.Progress); err != nil {
 		return nil, err
 	}
@@ -150,6 +155,7 @@ func (s *session) begin() {
 	s.k = learn(&s.in, s.held, s.given)
 	s.det = newDetector(&s.in, s.k)
 	s.pic = newPicture(&s.in, s.k)
+	s.sowing = newSowing(&s.in, s.k, s.hoses)
 	for _, f := range s.held {
 		s.step(f)
 	}
@@ -160,7 +166,8 @@ func (s *session) step(f *frame) {
 	s.pic.turn(f, s.settleBulk)
 	s.det.step(f)
 	s.pic.add(f, s.det)
-	s.trail.add(f)
+	s.trail.Add(f.fix())
+	s.sowing.step(f)
 	s.tally.frame(f, s.det)
 }
 

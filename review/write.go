@@ -63,9 +63,7 @@ func (r *Result) WriteSkips(w io.Writer) error {
 		f := feature{Type: "Feature", Geometry: geometry{Type: "MultiPolygon"}, Properties: properties{
 			ev.ID, ev.Kind, string(ev.Run), string(ev.Head), string(ev.Product), ev.Start, ev.End, ev.Lost, ev.Metres, ev.AreaM2,
 		}}
-		for _, ring := range s.Rings {
-			f.Geometry.Coordinates = append(f.Geometry.Coordinates, [][][2]float64{ring})
-		}
+		f.Geometry.Coordinates = append(f.Geometry.Coordinates, s.Polygons...)
 		fs = append(fs, f)
 	}
 	return jsondoc.Write(w, struct {
