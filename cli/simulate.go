@@ -16,7 +16,7 @@ import (
 type simulateCmd struct {
 	Scenario string  `arg:"" help:"Scenario (YAML; see runproof schema scenario)."`
 	Fit      string  `required:"" placeholder:"FILE" help:"Fit document of the drill."`
-	Out      string  `short:"o" required:"" placeholder:"DIR" help:"Folder for the log, truth.json and, of a walk, marks.csv."`
+	Out      string  `short:"o" required:"" placeholder:"DIR" help:"Folder for the log, truth.json and, of a walk, marks.csv, of a catch test, bags.csv."`
 	Seed     *uint64 `help:"Seed that replaces the scenario's."`
 	As       string  `enum:"flow,recorders" default:"flow" help:"flow writes a flow log; recorders also writes what other machines would have recorded: the counts as CAN frames with their DBC, the positions as NMEA 0183."`
 	ClockOff float64 `placeholder:"S" help:"Seconds that the receiver's clock is ahead of the flow log's, with --as recorders."`
@@ -24,7 +24,7 @@ type simulateCmd struct {
 }
 
 func (*simulateCmd) Help() string {
-	return "Records a simulated drill: a yard walk, a baseline or a field day, with the truth beside it.\n\n" +
+	return "Records a simulated drill: a yard walk, a catch test with its bags, a baseline or a field day, with the truth beside it.\n\n" +
 		"Examples: runproof simulate day.yaml --fit fit.json -o day/ --format parquet\n" +
 		"          runproof simulate day.yaml --fit fit.json -o day/ --as recorders --clock-off 432.4"
 }
@@ -85,9 +85,13 @@ func (s *Shell) record(sc *simulate.Scenario, f *fit.Fit, dir, format string) (*
 	if err := s.WriteFile(files[1], truth.Write); err != nil {
 		return nil, nil, err
 	}
-	if sc.Kind == simulate.Yard {
-		files = append(files, filepath.Join(dir, "marks.csv"))
-		if err := s.WriteFile(files[2], rec.WriteMarks); err != nil {
+	more := map[simulate.Kind]struct {
+		name  string
+		write func(io.Writer) error
+	}{simulate.Yard: {"marks.csv", rec.WriteMarks}, simulate.Caught: {"bags.csv", rec.WriteBags}}
+	if m, ok := more[sc.Kind]; ok {
+		files = append(files, filepath.Join(dir, m.name))
+		if err := s.WriteFile(files[2], m.write); err != nil {
 			return nil, nil, err
 		}
 	}

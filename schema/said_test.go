@@ -46,7 +46,7 @@ var said = map[string]string{
 	"review.Event.Sentence":  "the event in a sentence",
 	"review.Event.Evidence":  "what the event rests on",
 
-	"simulate.Scenario.Kind":        "what is recorded: a field day, a baseline, or a walk in the yard",
+	"simulate.Scenario.Kind":        "what is recorded: a field day, a baseline, a walk in the yard, or a catch test there",
 	"simulate.Scenario.Seed":        "seed of chance: the same seed gives the same recording",
 	"simulate.Scenario.IntervalS":   "time between lines, s",
 	"simulate.Scenario.Flow":        "particles a second, where rate and particle mass shall not tell",

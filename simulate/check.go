@@ -35,6 +35,11 @@ func (s *Scenario) Check(f *fit.Fit, name string) error {
 		c.fault(fault, i)
 	}
 	c.walk(&s.Walk)
+	for _, p := range f.Drill.Products {
+		if s.Kind == Caught && !(p.TKWG > 0) {
+			c.faults.Add(c.at("kind"), "give the product a tkw_g in the drill's description", "the mass of bags of %s is not known: the drill gives no mass of 1000 particles", p.ID)
+		}
+	}
 	for _, p := range f.Drill.Sensing.Products {
 		if s.perRunS(f, p) <= 0 {
 			c.faults.Add(c.at("flow"), "say flow: [{product: "+string(p)+", per_run_s: 40}]", "the flow of %s is not known: the drill gives no rate and mass of 1000 particles", p)

@@ -4,7 +4,7 @@
 //
 // In: a fit and a Scenario (scenario.yaml, scenario/1). Out: a Recording, which
 // is a flowlog.Reader that makes its samples as they are read, the marks of a
-// walk, and the Truth.
+// walk, the weighed bags of a catch test, and the Truth.
 //
 // One sample of one run is counted as a sensor would: the flow of particles past
 // it, times its gain, wavers from sample to sample by a gamma factor of variance

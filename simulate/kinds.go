@@ -14,9 +14,10 @@ const (
 	Day      Kind = iota // field work with faults
 	Baseline             // field work from which alarms are tuned
 	Yard                 // a walk in the yard
+	Caught               // a catch test in the yard, with bags
 )
 
-var kindWords = []string{"day", "baseline", "walk"}
+var kindWords = []string{"day", "baseline", "walk", "catch"}
 
 // String is the word used in a scenario.
 func (k Kind) String() string { return kindWords[k] }
@@ -24,7 +25,10 @@ func (k Kind) String() string { return kindWords[k] }
 // MarshalText is String.
 func (k Kind) MarshalText() ([]byte, error) { return []byte(k.String()), nil }
 
-// UnmarshalText reads day, baseline or walk.
+// InField tells whether the drill works; in the yard it stands.
+func (k Kind) InField() bool { return k == Day || k == Baseline }
+
+// UnmarshalText reads day, baseline, walk or catch.
 func (k *Kind) UnmarshalText(b []byte) error { return readWord(k, b, kindWords, "kind of recording") }
 
 // Method is how a run is made to react in the yard. The zero value pinches.

@@ -21,17 +21,20 @@ type Recording struct {
 	lines  int
 	line   int
 
-	motion  *drive
-	pipes   *plumbing
-	ears    []ear
-	nodes   []node
-	walk    *schedule
-	rng     *rand.Rand
-	odo     []float64 // metres in work at every whole second
-	sumS    []float64 // by ear: seconds in settled flow, and counts in them
-	sumX    []float64
-	work    bool
-	metered float64 // speed at which the product now arriving was metered
+	motion *drive
+	pipes  *plumbing
+	ears   []ear
+	nodes  []node
+	walk   *schedule
+	rng    *rand.Rand
+
+	catching *catching
+	odo      []float64 // metres in work at every whole second
+	sumS     []float64 // by ear: seconds in settled flow, and counts in them
+	sumX     []float64
+	sumF     []float64 // and particles that went past their openers
+	work     bool
+	metered  float64 // speed at which the product now arriving was metered
 }
 
 // ear is one port's sensor: what it hears and how.
@@ -66,9 +69,13 @@ func New(s *Scenario, f *fit.Fit) (*Recording, error) {
 		own.Faults = append(own.Faults, r.walk.pinches()...)
 		own.Law.StartLagS, own.Lags = 0, nil
 	}
-	r.schema = s.schema(f, start.clock, !s.Recorder.NoPosition, s.Kind != Yard)
+	r.schema = s.schema(f, start.clock, !s.Recorder.NoPosition, s.Kind.InField())
 	r.motion = newDrive(s.Field, &f.Drill, rng)
 	r.pipes = newPlumbing(&own, f, rng)
+	if s.Kind == Caught {
+		r.catching = newCatching(s, f, r.pipes.hoses)
+		r.lines = int(math.Ceil(s.Catch.endS() / s.IntervalS))
+	}
 	r.nodes = newNodes(f)
 	r.listen(own.Faults)
 	return r, nil
@@ -98,7 +105,7 @@ func (r *Recording) listen(faults []Fault) {
 			}
 		}
 	}
-	r.sumS, r.sumX = make([]float64, len(r.ears)), make([]float64, len(r.ears))
+	r.sumS, r.sumX, r.sumF = make([]float64, len(r.ears)), make([]float64, len(r.ears)), make([]float64, len(r.ears))
 }
 
 // Schema implements flowlog.Reader.
@@ -150,6 +157,12 @@ func (r *Recording) next(b *flowlog.Batch) {
 func (r *Recording) drive(t, dt float64) {
 	speed := r.f.Drill.Work.SpeedMPS
 	r.work = true
+	if r.catching != nil {
+		_, called := r.catching.c.at(t)
+		r.pipes.step(t, dt, speed, called)
+		r.catching.fill(t, dt, r.pipes)
+		return
+	}
 	if r.walk == nil {
 		r.motion.step(dt)
 		r.work = r.motion.inGround()
@@ -244,6 +257,7 @@ func (r *Recording) state(b *flowlog.Batch) {
 func (r *Recording) tally(c int, v, dt float64) {
 	if v == v && r.work && r.pipes.hoses[r.ears[c].hoses[0]].gate.level == 1 {
 		r.sumX[c] += v
+		r.sumF[c] += r.pipes.hoses[r.ears[c].hoses[0]].perS * dt
 		r.sumS[c] += dt
 	}
 }
@@ -262,6 +276,7 @@ func (r *Recording) Truth() *Truth {
 		rt := RunTruth{Run: e.link.Run, Planned: planned, Found: &planned, Gain: e.sensor.gain}
 		if total := heads[r.pipes.hoses[e.hoses[0]].Head]; r.sumS[c] > 0 && total > 0 {
 			rt.PerS = r.sumX[c] / r.sumS[c]
+			rt.FlowPerS = r.sumF[c] / r.sumS[c]
 			rt.Share = rt.PerS / total
 		}
 		t.Runs = append(t.Runs, rt)

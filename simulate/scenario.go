@@ -31,6 +31,7 @@ type Scenario struct {
 	Recorder  Recorder       `json:"recorder"`
 	Faults    []Fault        `json:"faults"`
 	Walk      Walk           `json:"walk"`
+	Catch     Catch          `json:"catch"` // the catch test
 
 	doc *yamldoc.Document // where its values stand; nil unless read
 }
@@ -151,6 +152,7 @@ func Defaults() Scenario {
 		Field:    Field{LatDeg: 52, LonDeg: -106.5, PassM: 800, TurnS: 25, TurnRadiusM: 8, SpeedSD: 0.03, StopS: 40},
 		Recorder: Recorder{RestartS: 4},
 		Walk:     Walk{PinchS: 3, PaceS: 8, Left: 0.05, MarkJitterS: 0.8},
+		Catch:    Catch{Repeats: 3, ForS: 60, PauseS: 20, WeighSD: 0.01},
 	}
 }
 

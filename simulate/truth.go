@@ -40,8 +40,9 @@ type RunTruth struct {
 	Also      *fit.PortRef `json:"also,omitempty"`
 	Verdict   string       `json:"verdict,omitempty"`
 	Gain      float64      `json:"gain"`
-	Share     float64      `json:"share"` // of its head's counts
-	PerS      float64      `json:"per_s"` // usual count per second
+	Share     float64      `json:"share"`      // of its head's counts
+	PerS      float64      `json:"per_s"`      // usual count per second
+	FlowPerS  float64      `json:"flow_per_s"` // particles per second past its opener at the same time
 	PinchedAt string       `json:"pinched_at,omitempty"`
 }
 
