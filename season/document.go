@@ -181,4 +181,6 @@ func (d *Document) Write(w io.Writer) error { return jsondoc.Write(w, d) }
 
 // Attention says whether a person should look: a place stands out, grows worse,
 // or a recording was left out.
-func (d *Document) Attention() bool { return len(d.Offenders) > 0 || len(d.Unread) > 0 || len(d.Worse()) > 0 }
+func (d *Document) Attention() bool {
+	return len(d.Offenders) > 0 || len(d.Unread) > 0 || len(d.Worse()) > 0
+}
