@@ -21,9 +21,11 @@
 // lags, and faults. What a blocked or starved branch does not take goes to its
 // siblings (SiblingRise 1: all of it).
 //
-// The position that is logged is the antenna's (drill.GNSS.At); speed is that of
-// the drill's reference point. Passes are joined by turns of circles of one
-// radius, which swing out where two quarter circles do not fit.
+// The position that is logged is the antenna's (drill.GNSS.At), on the tractor, on
+// a cart between, or on the drill; what is drawn follows its hitch without
+// slipping sideways, in steps of 2 cm. Speed is the tractor's. Passes are joined by
+// turns of circles of one radius, which swing out where two quarter circles do not
+// fit, and straights on which the drill comes into line.
 //
 // The figures that shape a scenario by default are common practice, no source.
 // The same seed gives the same bytes.

@@ -12,14 +12,17 @@ import (
 const (
 	changeMPS2 = 0.6  // how hard it speeds up and slows down
 	wanderS    = 20.0 // correlation time of the speed
+	hurry      = 1.2  // turns are driven so much faster than passes at most
 )
 
-// drive moves the drill up and down the field: passes in the ground, turns
-// lifted, now and then a stand.
+// drive moves the outfit up and down the field: passes in the ground, turns
+// lifted, now and then a stand. The tractor goes straight until the drill is at
+// the end of its pass, turns, and goes straight until it is at the next.
 type drive struct {
 	field    Field
 	usualMPS float64
-	antenna  drill.Point
+	outfit   *outfit
+	leadM    float64 // tractor ahead of the drill
 	gapM     float64 // from one pass to the next
 	turn     turn
 	turnMPS  float64
@@ -36,11 +39,13 @@ type drive struct {
 }
 
 func newDrive(f Field, d *drill.Drill, rng *rand.Rand) *drive {
-	v := &drive{field: f, usualMPS: d.Work.SpeedMPS, speedMPS: d.Work.SpeedMPS, antenna: d.GNSS.At, rng: rng}
+	v := &drive{field: f, usualMPS: d.Work.SpeedMPS, speedMPS: d.Work.SpeedMPS, outfit: newOutfit(d), rng: rng}
+	v.leadM = v.outfit.leadM()
 	v.gapM = max(d.Rows.SpacingM, d.WidthM()-f.OverlapM)
-	v.turn = newTurn(v.gapM, f.TurnRadiusM)
-	v.turnMPS = min(v.usualMPS, v.turn.lengthM()/f.TurnS)
+	v.turn = append(newTurn(v.gapM, f.TurnRadiusM), arc{2 * v.leadM, 0})
+	v.turnMPS = min(hurry*v.usualMPS, v.turn.lengthM()/f.TurnS)
 	v.plane = track.At(f.LatDeg, f.LonDeg)
+	v.outfit.stand(v.tractor())
 	return v
 }
 
@@ -52,7 +57,17 @@ func (v *drive) step(dt float64) {
 	want := v.wanted(dt)
 	most := changeMPS2 * dt
 	v.speedMPS += max(-most, min(most, want-v.speedMPS))
-	v.doneM += v.speedMPS * dt
+	way := v.speedMPS * dt
+	for n := math.Ceil(way / pullM); n > 0; n-- {
+		v.advance(way / n)
+		way -= way / n
+		v.outfit.pull(v.tractor())
+	}
+}
+
+// advance goes on by some metres.
+func (v *drive) advance(m float64) {
+	v.doneM += m
 	if v.turning {
 		if over := v.doneM - v.turn.lengthM(); over >= 0 {
 			v.turning, v.doneM = false, over
@@ -61,7 +76,7 @@ func (v *drive) step(dt float64) {
 		}
 		return
 	}
-	v.workM += v.speedMPS * dt
+	v.workM += m
 	if over := v.doneM - v.field.PassM; over >= 0 {
 		v.turning, v.doneM = true, over
 		v.workM -= over
@@ -89,30 +104,27 @@ func (v *drive) wanted(dt float64) float64 {
 	return v.usualMPS * max(0.3, 1+v.wander)
 }
 
-// pose is where the drill's reference point is, from the beginning of the
-// first pass, seen along it, and the curvature of its path.
-func (v *drive) pose() (p pose, curvature float64) {
-	p.forward = v.doneM
+// tractor is where the tractor is, from where the drill begins the first pass and
+// seen along it.
+func (v *drive) tractor() pose {
+	p := pose{forward: v.doneM}
 	if v.turning {
-		p, curvature = v.turn.at(v.doneM)
+		p = v.turn.at(v.doneM)
 		p.forward += v.field.PassM
 	}
-	side := float64(v.pass) * v.gapM
+	p.forward += v.leadM
+	side := float64(v.pass)*v.gapM + p.right
 	if v.pass%2 == 0 {
-		return pose{p.forward, side + p.right, p.heading}, curvature
+		return pose{p.forward, side, p.heading}
 	}
 	// on the way back a turn leads to the left, and forward is back
-	return pose{v.field.PassM - p.forward, side + p.right, math.Pi - p.heading}, -curvature
+	return pose{v.field.PassM - p.forward, side, math.Pi - p.heading}
 }
 
-// place is the antenna's position and its course over ground, which differs
-// from the drill's heading where the path bends.
+// place is the antenna's position and its course over ground.
 func (v *drive) place() (latDeg, lonDeg, courseDeg float64) {
-	p, curvature := v.pose()
-	heading := p.heading * 180 / math.Pi
-	f, r := track.Turned(heading, v.antenna.Forward, v.antenna.Right)
-	latDeg, lonDeg = v.plane.ToDegrees(track.Turned(v.field.HeadingDeg, p.forward+f, p.right+r))
-	slip := math.Atan2(curvature*v.antenna.Forward, 1-curvature*v.antenna.Right)
-	courseDeg = math.Mod(v.field.HeadingDeg+heading+slip*180/math.Pi+720, 360)
+	p := v.outfit.at()
+	latDeg, lonDeg = v.plane.ToDegrees(track.Turned(v.field.HeadingDeg, p.forward, p.right))
+	courseDeg = math.Mod(v.field.HeadingDeg+v.outfit.course*180/math.Pi+720, 360)
 	return latDeg, lonDeg, courseDeg
 }

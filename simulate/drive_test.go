@@ -17,6 +17,7 @@ import (
 func TestAntennaIsLogged(t *testing.T) {
 	d := twoHeads(12) // 6 m
 	d.GNSS.At = drill.Point{Forward: 5.2, Right: -0.7, Up: 3}
+	d.Tow.Antenna = drill.OnTractor // which is straight where the drill is in the ground
 	s := steady(60, 0.5, 0.5)
 	s.Field = simulate.Field{LatDeg: 52, LonDeg: -106.5, PassM: 200, TurnS: 25, TurnRadiusM: 8, OverlapM: 0.1}
 	l, _ := record(t, &s, fitOf(d))
@@ -89,6 +90,7 @@ func TestTurnsEndOnTheNextPass(t *testing.T) {
 	for _, rows := range []int{2, 6, 24, 100} {
 		for _, radius := range []float64{3, 8, 15} {
 			d := twoHeads(rows)
+			d.Tow.Antenna = drill.OnTractor
 			s := steady(60, 0.5, 0.1)
 			s.Field = simulate.Field{LatDeg: -32, LonDeg: 116, PassM: 60, TurnS: 30, TurnRadiusM: radius}
 			l, _ := record(t, &s, fitOf(d))

@@ -46,13 +46,13 @@ func (t turn) lengthM() float64 {
 	return sum
 }
 
-// at is the pose s metres into the turn, and the curvature there.
-func (t turn) at(s float64) (p pose, curvature float64) {
+// at is the pose s metres into the turn.
+func (t turn) at(s float64) (p pose) {
 	for _, a := range t {
 		if s <= a.lengthM {
-			return a.along(p, max(0, s)), a.curvature
+			return a.along(p, max(0, s))
 		}
 		p, s = a.along(p, a.lengthM), s-a.lengthM
 	}
-	return p, 0
+	return p
 }
