@@ -19,6 +19,9 @@ import (
 	"runproof/dossier"
 	"runproof/drawing"
 	"runproof/drawing/svg"
+	"runproof/drill"
+	"runproof/evenness"
+	"runproof/fit"
 	"runproof/input"
 	"runproof/review"
 	"runproof/simulate"
@@ -32,7 +35,7 @@ type demoCmd struct {
 
 func (*demoCmd) Help() string {
 	return "Goes through the whole job on an invented drill: plan, kit, quote, sheets for the yard, a walk with two swapped hoses and a dead sensor, the walk again after repair, " +
-		"alarm rules, a field day with eight faults, the dossier. Everything is computed by the same functions as the commands.\n\n" +
+		"a catch test in bags, alarm rules, a field day with eight faults, the dossier. Everything is computed by the same functions as the commands.\n\n" +
 		"Example: runproof demo demo-out"
 }
 
@@ -43,6 +46,8 @@ type demoRun struct {
 	rows  [][3]string  // stage, what was made to happen, what was found
 	rules *alarm.Rules // once tuned
 	day   dossier.Day  // once reviewed
+
+	outlets map[drill.ProductID]float64 // true CV across runs in the yard
 }
 
 func (c *demoCmd) Run(s *Shell) error {
@@ -58,6 +63,7 @@ func (c *demoCmd) Run(s *Shell) error {
 		{"kit, quote, sheets for the yard", d.papers},
 		{"walk the yard and prove", d.firstWalk},
 		{"repair, walk again, prove", d.secondWalk},
+		{"catch in bags, calibrate the sensors", d.catch},
 		{"tune the alarms from a baseline", d.tune},
 		{"review a field day", d.review},
 		{"the day as others record it", d.recorders},
@@ -69,7 +75,7 @@ func (c *demoCmd) Run(s *Shell) error {
 		if err := st.fn(); err != nil {
 			return err
 		}
-		s.Warn("%d/%d %-32s %4.1f s", i+1, len(stages), st.what, time.Since(from).Seconds())
+		s.Warn("%d/%d %-36s %4.1f s", i+1, len(stages), st.what, time.Since(from).Seconds())
 	}
 	return d.close()
 }
@@ -101,7 +107,7 @@ func (d *demoRun) unpack() error {
 }
 
 // scenarios are the demo's files that say what a recording shall hold.
-var scenarios = []string{"walk.yaml", "walk-again.yaml", "baseline.yaml", "day.yaml"}
+var scenarios = []string{"walk.yaml", "walk-again.yaml", "catch.yaml", "baseline.yaml", "day.yaml"}
 
 // command runs one command as the command line would, and returns its exit
 // status and what it said.
@@ -237,6 +243,53 @@ func (d *demoRun) secondWalk() error {
 
 func walkedRuns(p *walk.Proof) int { return len(p.Runs) - p.Count(walk.NotWalked) }
 
+// catch weighs bags, and calibrates the sensors by what they counted meanwhile.
+func (d *demoRun) catch() error {
+	truth, err := d.record("catch.yaml", "fit-proved.json", "catch")
+	if err != nil {
+		return err
+	}
+	if err := d.do("catch", d.path("fit-proved.json"), "--form", d.path("catch", "form.pdf")); err != nil {
+		return err
+	}
+	if err := d.do("catch", d.path("fit-proved.json"), d.path("catch", "bags.csv"), "--log", d.path("catch", "catch.csv.gz"), "--day", "2026-04-22",
+		"--gains", d.path("gains.json"), "--pdf", d.path("catch", "catch.pdf"), "--svg", d.path("catch.svg"), "-o", d.path("catch", "catch.json")); err != nil {
+		return err
+	}
+	c, err := readDocument(d.s, d.path("catch", "catch.json"), evenness.ReadCatch)
+	if err != nil {
+		return err
+	}
+	f, _, err := d.s.ReadFit(d.path("fit-proved.json"))
+	if err != nil {
+		return err
+	}
+	d.outlets = flowCVs(f, truth)
+	for _, p := range c.Products {
+		d.say("catch", fmt.Sprintf("%s: outlets' own CV %.2f %%", p.Product, 100*d.outlets[p.Product]), "between runs "+p.Parts.Between.Percent())
+	}
+	return nil
+}
+
+// flowCVs are how unevenly particles went past the openers of each product.
+func flowCVs(f *fit.Fit, truth *simulate.Truth) map[drill.ProductID]float64 {
+	product := map[drill.RunID]drill.ProductID{}
+	for _, r := range f.Drill.Runs() {
+		product[r.ID] = r.Product
+	}
+	flow := map[drill.ProductID][]float64{}
+	for _, r := range truth.Runs {
+		if p := product[r.Run]; r.FlowPerS > 0 {
+			flow[p] = append(flow[p], r.FlowPerS)
+		}
+	}
+	out := map[drill.ProductID]float64{}
+	for p, v := range flow {
+		out[p] = evenness.CV(v)
+	}
+	return out
+}
+
 func (d *demoRun) tune() error {
 	if _, err := d.record("baseline.yaml", "fit-proved.json", "baseline"); err != nil {
 		return err
@@ -261,7 +314,7 @@ func (d *demoRun) review() error {
 	if err != nil {
 		return err
 	}
-	c := reviewCmd{Fit: d.path("fit-proved.json"), Log: d.path("day", "day.csv.gz"), Rules: d.path("rules.json"), Out: d.path("review")}
+	c := reviewCmd{Fit: d.path("fit-proved.json"), Log: d.path("day", "day.csv.gz"), Rules: d.path("rules.json"), Out: d.path("review"), evennessFlags: evennessFlags{Gains: d.path("gains.json")}}
 	if d.day, err = c.review(d.s); err != nil {
 		return err
 	}
@@ -285,6 +338,11 @@ func (d *demoRun) review() error {
 			}
 		}
 		d.say("review", made, found)
+	}
+	for _, p := range d.day.Evenness.Products {
+		if p.CV != nil {
+			d.say("review", fmt.Sprintf("%s: outlets' own CV %.2f %%", p.Product, 100*d.outlets[p.Product]), "from counts over gains "+p.CV.Percent())
+		}
 	}
 	for _, ev := range d.day.Review.Events {
 		if !used[ev.ID] {
@@ -375,7 +433,8 @@ func (d *demoRun) close() error {
 		{"sheets/", "what a technician needs in the yard: pre-assembly, staging, run sheet, labels"},
 		{"quote.pdf kit.xlsx", "the offer, and what to pick and to order"},
 		{"dossier.pdf", "the hand-over book: plan, port map, key-in sheet, proof, wiring, rules, sign-off"},
-		{"review/report.pdf", "the field day: events, runs by time, map, bars"},
+		{"catch/form.pdf catch.pdf", "the form for bags, and what they say of evenness and of the sensors; catch-seed.svg"},
+		{"review/report.pdf", "the field day: events, runs by time, map, bars, evenness"},
 		{"review/day.gpkg day.kml", "the same for map programs; day.xlsx for tables, again.taskdata.zip for a terminal"},
 		{"plan.svg portmap.svg", "the drill to scale, and which hose goes to which port"},
 		{"harness.svg side.svg", "the harness along the frame; gateway, antenna and switch from the side"},

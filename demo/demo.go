@@ -1,12 +1,12 @@
 // Package demo holds the demo job: a drill of our own invention, its serial
-// numbers, a dealer with prices and stock, and the scenarios of a walk, a baseline
-// and a field day. Nobody's drill, shop, field or recording stands behind it.
+// numbers, a dealer with prices and stock, and the scenarios of a walk, a catch test,
+// a baseline and a field day. Nobody's drill, shop, field or recording stands behind it.
 package demo
 
 import "embed"
 
 // Files are drill.yaml, serials.txt, the dealer's files, and the scenarios of two
-// walks, a baseline and a day.
+// walks, a catch test, a baseline and a day.
 //
-//go:embed drill.yaml serials.txt dealer.yaml prices.yaml stock.csv walk.yaml walk-again.yaml baseline.yaml day.yaml
+//go:embed drill.yaml serials.txt dealer.yaml prices.yaml stock.csv walk.yaml walk-again.yaml catch.yaml baseline.yaml day.yaml
 var Files embed.FS
