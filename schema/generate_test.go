@@ -194,6 +194,8 @@ func special(typ reflect.Type, byHand bool) *jsonschema.Schema {
 		return &jsonschema.Schema{Type: "string", Enum: []any{",", ";", "|", "tab", "space"}}
 	case reflect.TypeFor[mapping.Decimal]():
 		return &jsonschema.Schema{Type: "string", Enum: []any{".", ","}}
+	case reflect.TypeFor[mapping.Thousands]():
+		return &jsonschema.Schema{Type: "string", Enum: []any{".", ",", "'", "space"}}
 	case reflect.TypeFor[mapping.Names]():
 		name := &jsonschema.Schema{Type: "string"}
 		return &jsonschema.Schema{AnyOf: []*jsonschema.Schema{name, {Type: "array", Items: name}}}

@@ -13,7 +13,19 @@ type target struct {
 	from   int // column of the recording
 	column flowlog.Column
 	rule   Column // zero where the map does not name it
+	values int
+	cannot int // values that the flow log's kind of column cannot have
 	running
+}
+
+// read is what a written value says, NaN where it is missing or cannot be.
+func (t *target) read(v float64) float64 {
+	t.values++
+	says, cannot := t.rule.value(v, t.column.Kind)
+	if cannot {
+		t.cannot++
+	}
+	return says
 }
 
 // mapped is a reader seen through a map.
@@ -26,12 +38,35 @@ type mapped struct {
 	begun   bool
 	absent  []string // columns that the map names and the recording lacks
 	holes   int      // differences over records that did not report
+	anew    map[began]bool
+}
+
+// began is a node that began anew at a record of the batch.
+type began struct {
+	node   string
+	record int
+}
+
+// allAnew: where one count of a node began anew, all did. Those near the end of
+// their range look as if they had wrapped.
+func (a *mapped) allAnew(b *flowlog.Batch) {
+	for c := range a.targets {
+		t := &a.targets[c]
+		if t.column.Kind != flowlog.Port || t.rule.Counts != Running {
+			continue
+		}
+		for i := range b.Values[c] {
+			if a.anew[began{t.column.Port.Node, i}] {
+				b.Values[c][i] = flowlog.Missing()
+			}
+		}
+	}
 }
 
 // Apply sees r through the map. keep chooses columns by their new names; nil
 // keeps all. A map none of whose columns r has is a fault.
 func Apply(r flowlog.Reader, m *Map, file string, keep func(flowlog.Column) bool) (flowlog.Reader, error) {
-	a := &mapped{src: r, schema: flowlog.Schema{Clock: r.Schema().Clock}}
+	a := &mapped{src: r, schema: flowlog.Schema{Clock: r.Schema().Clock}, anew: map[began]bool{}}
 	_, isText := r.(*TextReader)
 	rules := map[string]Column{}
 	for _, c := range m.Columns {
@@ -102,8 +137,12 @@ func (a *mapped) Read(b *flowlog.Batch) error {
 	n := a.in.Len()
 	b.Grow(len(a.targets), n)
 	copy(b.TimeNS, a.in.TimeNS)
+	clear(a.anew)
 	for c := range a.targets {
 		a.column(&a.targets[c], b.Values[c], a.in.Values[a.targets[c].from])
+	}
+	if len(a.anew) > 0 {
+		a.allAnew(b)
 	}
 	a.lastNS, a.begun = a.in.TimeNS[n-1], true
 	return nil
@@ -114,7 +153,7 @@ func (a *mapped) column(t *target, out, in []float64) {
 	kind := t.column.Kind
 	for i, v := range in {
 		if v == v {
-			v = t.rule.value(v, kind)
+			v = t.read(v)
 		}
 		switch {
 		case kind != flowlog.Port || t.rule.Counts == Interval:
@@ -122,8 +161,12 @@ func (a *mapped) column(t *target, out, in []float64) {
 			v *= a.sinceBefore(i)
 		case v == v:
 			var over int
+			before := t.restarts
 			if v, over = t.since(v); over > 0 && v == v {
 				a.holes++
+			}
+			if t.restarts > before {
+				a.anew[began{t.column.Port.Node, i}] = true
 			}
 		default:
 			t.missed++
@@ -153,11 +196,34 @@ func (a *mapped) Remarks() []flowlog.Remark {
 	if a.holes > 0 {
 		rs = append(rs, flowlog.Remark{What: fmt.Sprintf("%d counts are of more than one record, because those before did not report; rows_s in the map gathers records into rows", a.holes)})
 	}
+	rs = append(rs, a.cannotBe()...)
 	restarts := 0
 	for i := range a.targets {
 		restarts += a.targets[i].restarts
 	}
 	return append(rs, restartRemarks(restarts)...)
+}
+
+// cannotBe tells of values that are none. Where most of a column are, its unit
+// will be another.
+func (a *mapped) cannotBe() (rs []flowlog.Remark) {
+	for _, t := range a.targets {
+		if t.cannot > 0 {
+			rs = append(rs, flowlog.Remark{
+				Lost: 2*t.cannot > t.values,
+				What: fmt.Sprintf("%d of %d values cannot be %s and are left out: check the unit of %q in the map", t.cannot, t.values, t.column.Name, t.name()),
+			})
+		}
+	}
+	return rs
+}
+
+// name is the column's name in the recording.
+func (t *target) name() string {
+	if t.rule.From != "" {
+		return t.rule.From
+	}
+	return t.column.Name
 }
 
 func restartRemarks(n int) []flowlog.Remark {

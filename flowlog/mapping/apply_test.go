@@ -90,7 +90,7 @@ func TestApply(t *testing.T) {
 			}
 		}
 	}
-	if len(remarks) != 1 || !remarks[0].Lost || !strings.Contains(remarks[0].What, "gone") {
+	if len(remarks) != 3 || !remarks[0].Lost || !strings.Contains(remarks[0].What, "gone") || !strings.Contains(remarks[1].What, "1 of 2 values cannot be speed") {
 		t.Errorf("%+v", remarks)
 	}
 }
@@ -393,7 +393,7 @@ columns:
 		t.Errorf("%s\nwant\n%s", b.String(), want)
 	}
 	said := fmt.Sprint(flowlog.RemarksOf(r))
-	for _, part := range []string{"the last line, 9, is cut short", "2 cells hold no number", "the clock went back by an hour; 3 times"} {
+	for _, part := range []string{"the last line, 9, is cut short", "1 cells of ports, position, speed or work hold no number", "1 cells hold no number", "the clock went back by an hour; 3 times"} {
 		if !strings.Contains(said, part) {
 			t.Errorf("%s\nlacks %s", said, part)
 		}

@@ -138,6 +138,9 @@ func (m *Map) checkColumn(doc *yamldoc.Document, i int, c Column) {
 	if len(c.On) > 0 && kind != flowlog.Work && kind != flowlog.Section {
 		doc.Fault(doc.At(at("on")...), "take it out", "%q has no state that could be on", c.To)
 	}
+	if c.Side != "" && kind != flowlog.Lat && kind != flowlog.Lon {
+		doc.Fault(doc.At(at("side")...), "take it out", "%q has no side", c.To)
+	}
 	if c.To == flowlog.TimeName {
 		doc.Fault(doc.At(at("to")...), "say under time which columns it is", "time is no column of values")
 	}
@@ -151,25 +154,25 @@ func (m *Map) checkColumn(doc *yamldoc.Document, i int, c Column) {
 	}
 }
 
-// value is what a written value says, NaN where it is missing or cannot be: a
-// value that the flow log's kind of column may not hold is no value.
-func (c *Column) value(v float64, k flowlog.Kind) float64 {
+// value is what a written value says, NaN where it is missing; one that the flow
+// log's kind of column may not hold cannot be, and is missing, too.
+func (c *Column) value(v float64, k flowlog.Kind) (says float64, cannot bool) {
 	for _, m := range c.Missing {
 		if v == m {
-			return flowlog.Missing()
+			return flowlog.Missing(), false
 		}
 	}
 	if len(c.On) > 0 {
-		return c.state(v)
+		return c.state(v), false
 	}
 	if c.Scale != 0 {
 		v *= c.Scale
 	}
 	v = c.Unit.own(v + c.Add)
 	if v == v && !(c.Counts == Running && k == flowlog.Port) && k.Check(v) != nil {
-		return flowlog.Missing()
+		return flowlog.Missing(), true
 	}
-	return v
+	return v, false
 }
 
 func (c *Column) state(v float64) float64 {

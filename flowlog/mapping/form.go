@@ -6,25 +6,29 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode"
 
 	"runproof/flowlog"
 	"runproof/input"
 )
 
-// Form is how a time is written: a word, or a pattern of YYYY (or YY), MM, DD,
-// hh, mm, ss and AM (which stands for PM, too). Seconds may carry a fraction
+// Form is how a time is written: a word, or a pattern of YYYY (or YY), MM (or MMM
+// for a month's name), DD, hh, mm, ss and AM (which stands for PM, too). Seconds may carry a fraction
 // behind a point or a comma. A pattern with no day gives the time since the
 // first midnight.
 type Form string
 
 // The words for times.
 const (
-	Auto      Form = ""           // RFC 3339 or decimal seconds
-	RFC3339   Form = "rfc3339"    // with its zone
-	Seconds   Form = "seconds"    // since the log's own zero
-	UnixS     Form = "unix_s"     // since 1970-01-01 UTC
-	UnixMS    Form = "unix_ms"    // the same in milliseconds
-	ExcelDays Form = "excel_days" // days since 1899-12-30, local
+	Auto         Form = ""             // RFC 3339 or decimal seconds
+	RFC3339      Form = "rfc3339"      // with its zone
+	Seconds      Form = "seconds"      // since the log's own zero
+	Milliseconds Form = "milliseconds" // the same in milliseconds
+	UnixS        Form = "unix_s"       // since 1970-01-01 UTC
+	UnixMS       Form = "unix_ms"      // the same in milliseconds
+	UnixUS       Form = "unix_us"      // the same in microseconds
+	UnixNS       Form = "unix_ns"      // the same in nanoseconds
+	ExcelDays    Form = "excel_days"   // days since 1899-12-30, local
 )
 
 // MarshalText writes the form as it was read.
@@ -34,7 +38,7 @@ func (f Form) MarshalText() ([]byte, error) { return []byte(f), nil }
 func (f *Form) UnmarshalText(b []byte) error {
 	*f = Form(b)
 	switch *f {
-	case Auto, RFC3339, Seconds, UnixS, UnixMS, ExcelDays:
+	case Auto, RFC3339, Seconds, Milliseconds, UnixS, UnixMS, UnixUS, UnixNS, ExcelDays:
 		return nil
 	}
 	_, err := f.pattern()
@@ -44,7 +48,7 @@ func (f *Form) UnmarshalText(b []byte) error {
 // local says whether the form is in the time of some place.
 func (f Form) local() bool {
 	switch f {
-	case Auto, RFC3339, Seconds, UnixS, UnixMS:
+	case Auto, RFC3339, Seconds, Milliseconds, UnixS, UnixMS, UnixUS, UnixNS:
 		return false
 	}
 	return true
@@ -52,7 +56,7 @@ func (f Form) local() bool {
 
 // clock is the flow log's form of time that this one becomes.
 func (f Form) clock() flowlog.Clock {
-	if f == Seconds {
+	if f == Seconds || f == Milliseconds {
 		return flowlog.Seconds
 	}
 	if p, err := f.pattern(); err == nil && !p.dated {
@@ -77,7 +81,7 @@ type pattern struct {
 var patternFields = []struct {
 	text  string
 	field byte
-}{{"YYYY", 'Y'}, {"YY", 'y'}, {"MM", 'M'}, {"DD", 'D'}, {"hh", 'h'}, {"mm", 'm'}, {"ss", 's'}, {"AM", 'a'}}
+}{{"YYYY", 'Y'}, {"YY", 'y'}, {"MMM", 'M'}, {"MM", 'M'}, {"DD", 'D'}, {"hh", 'h'}, {"mm", 'm'}, {"ss", 's'}, {"AM", 'a'}}
 
 // pattern cuts the form into its parts.
 func (f Form) pattern() (*pattern, error) {
@@ -94,7 +98,7 @@ func (f Form) pattern() (*pattern, error) {
 		if found.field == 0 && (rest[0] >= 'a' && rest[0] <= 'z' || rest[0] >= 'A' && rest[0] <= 'S' || rest[0] >= 'U' && rest[0] <= 'Z') {
 			return nil, input.Fault{
 				What:   fmt.Sprintf("%.40q is no form of time", string(f)),
-				Remedy: "use rfc3339, seconds, unix_s, unix_ms, excel_days, or a pattern such as DD.MM.YYYY hh:mm:ss",
+				Remedy: "use rfc3339, seconds, milliseconds, unix_s, unix_ms, unix_us, unix_ns, excel_days, or a pattern such as DD.MM.YYYY hh:mm:ss",
 			}
 		}
 		if found.field != 0 && seen[found.field] {
@@ -142,8 +146,12 @@ func (p *pattern) read(s string) (w wall, ok bool) {
 				return w, false
 			}
 		default:
+			read := leadingInt
+			if x.digits == named {
+				read = leadingMonth
+			}
 			var v int
-			if v, s, ok = leadingInt(s, x.digits); !ok {
+			if v, s, ok = read(s, x.digits); !ok {
 				return w, false
 			}
 			w.set(x.field, v)
@@ -216,21 +224,52 @@ func secondsNS(s string) (ns int64, rest string, ok bool) {
 	return ns, rest, true
 }
 
+// named is how many letters stand for a month's name in a pattern.
+const named = 3
+
+// months are the first letters of their names, in some languages. common
+// practice, no source.
+var months = [12]string{"jan ene gen", "feb fév fev", "mar mär mrz mrt", "apr avr abr", "mai may mei mag maj", "jun juin giu", "jul juil lug", "aug aoû aou ago", "sep set", "oct okt ott out", "nov", "dec dez déc dic"}
+
+// leadingMonth reads the name of a month, short or whole, with or without a full
+// stop.
+func leadingMonth(s string, _ int) (month int, rest string, ok bool) {
+	end := strings.IndexFunc(s, func(r rune) bool { return !unicode.IsLetter(r) })
+	if end < 0 {
+		end = len(s)
+	}
+	name, rest := strings.ToLower(s[:end]), strings.TrimPrefix(s[end:], ".")
+	for m, starts := range months {
+		for start := range strings.FieldsSeq(starts) {
+			if strings.HasPrefix(name, start) {
+				return m + 1, rest, true
+			}
+		}
+	}
+	return 0, rest, false
+}
+
 // number reads one of the counted forms.
 func (f Form) number(s string, decimal byte) (ns int64, ok bool) {
 	if decimal == ',' {
 		s = strings.Replace(s, ",", ".", 1)
 	}
-	if f == UnixS || f == Seconds {
+	switch f {
+	case UnixS, Seconds:
 		ns, clock, err := flowlog.ParseTime(s)
 		return ns, err == nil && clock == flowlog.Seconds
+	case UnixNS: // more digits than a float64 has
+		ns, err := strconv.ParseInt(s, 10, 64)
+		return ns, err == nil
 	}
 	v, err := strconv.ParseFloat(s, 64)
 	switch {
 	case err != nil || v != v:
 		return 0, false
-	case f == UnixMS && math.Abs(v) < 9e12:
+	case (f == UnixMS || f == Milliseconds) && math.Abs(v) < 9e12:
 		return int64(math.Round(v*1e3)) * 1e3, true
+	case f == UnixUS && math.Abs(v) < 9e15:
+		return int64(math.Round(v)) * 1e3, true
 	case f == ExcelDays && v > 0 && v < 110000: // to the year 2201
 		const epochDays = 25569 // 1970-01-01 counted from 1899-12-30
 		return int64(math.Round((v-epochDays)*86400e6)) * 1e3, true

@@ -94,7 +94,7 @@ func (g *gather) record(i int, ns int64) {
 		if v != v {
 			continue
 		}
-		if v = t.rule.value(v, t.column.Kind); v != v {
+		if v = t.read(v); v != v {
 			continue
 		}
 		if t.column.Kind == flowlog.Port {

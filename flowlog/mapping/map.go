@@ -22,6 +22,7 @@ type Map struct {
 type Text struct {
 	Delimiter Delimiter `json:"delimiter,omitempty"`                                            // , ; | tab or space
 	Decimal   Decimal   `json:"decimal,omitempty"`                                              // . or ,
+	Thousands Thousands `json:"thousands,omitempty"`                                            // between groups of three digits: . , ' or space
 	Encoding  Encoding  `json:"encoding,omitempty"`                                             // utf-8, utf-16, windows-1252 and so on
 	SkipLines int       `json:"skip_lines,omitempty" jsonschema:"minimum=0,maximum=10000"`      // before the head
 	NoHead    bool      `json:"no_head,omitempty"`                                              // columns have no names; they are #1, #2 and so on
@@ -34,7 +35,7 @@ type Text struct {
 // RFC 3339 or decimal seconds.
 type Time struct {
 	Columns Names  `json:"columns,omitempty"` // one, or date and time of day; joined by a space
-	Form    Form   `json:"form,omitempty"`    // such as DD.MM.YYYY hh:mm:ss; or rfc3339, seconds, unix_s, unix_ms, excel_days
+	Form    Form   `json:"form,omitempty"`    // such as DD.MM.YYYY hh:mm:ss; or rfc3339, seconds, milliseconds, unix_s, unix_ms, unix_us, unix_ns, excel_days
 	Zone    string `json:"zone,omitempty"`    // of local times: UTC, +02:00 or an IANA name such as Europe/Berlin
 }
 
@@ -48,6 +49,7 @@ type Column struct {
 	Scale   float64   `json:"scale,omitempty"`                                          // value = written x scale + add; 0 is 1
 	Add     float64   `json:"add,omitempty"`                                            // see scale
 	Missing []float64 `json:"missing,omitempty"`                                        // written values that say "not reported"
+	Side    string    `json:"side,omitempty"`                                           // of lat and lon in a text file: its column of N, S, E or W
 	On      Words     `json:"on,omitempty"`                                             // what is written for 1 in work and sec:ID; anything else is 0
 }
 
@@ -78,8 +80,11 @@ func (m *Map) check(doc *yamldoc.Document) {
 	if len(m.Text.Comment) > 8 {
 		doc.Fault(doc.At("text", "comment"), "write the sign alone, such as #", "a comment sign of %d characters", len(m.Text.Comment))
 	}
-	if m.Text.Decimal == ',' && m.Text.Delimiter.byte() == ',' {
-		doc.Fault(doc.At("text", "decimal"), "give the delimiter", "the comma cannot be decimal sign and delimiter at once")
+	if m.Text.Decimal == ',' && m.Text.Delimiter == 0 {
+		doc.Fault(doc.At("text", "decimal"), "give the delimiter, or write delimiter: \",\" where quotes hold the numbers together", "the comma cannot be decimal sign and delimiter at once")
+	}
+	if m.Text.Thousands != 0 && byte(m.Text.Thousands) == m.Text.Decimal.sign() {
+		doc.Fault(doc.At("text", "thousands"), "give the decimal sign, too", "%q cannot stand between thousands and before decimals", m.Text.Thousands)
 	}
 	from, to := map[string]int{}, map[string]int{}
 	for i, c := range m.Columns {

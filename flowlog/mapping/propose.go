@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 	"regexp"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -44,35 +45,10 @@ func ProposeText(sample io.ReadSeeker, file string) (*Proposal, error) {
 		return nil, err
 	}
 	p.fromText(s)
-	return p, nil
-}
-
-// onWords are words for a drill in work, in some languages. common practice, no
-// source.
-var onWords = []string{"on", "yes", "true", "in", "down", "lowered", "work", "working", "active", "ein", "an", "ja", "aktiv", "oui", "si", "sí"}
-
-// fromText adds what only the text shows: units below the names, words for
-// states.
-func (p *Proposal) fromText(s *sniffed) {
-	for k := range p.Columns {
-		c := &p.Columns[k]
-		at := fieldNamed(s.names, c.From)
-		if at < 0 {
-			continue
-		}
-		if c.To == "speed" && c.Unit == Own && s.units != nil {
-			c.Unit = unitNamed(s.units[at])
-		}
-		if c.To != "work" {
-			continue
-		}
-		for _, row := range s.rows {
-			if i, err := oneWord(strings.ToLower(row[at]), onWords); err == nil {
-				c.On = []string{onWords[i]}
-				break
-			}
-		}
+	if r.backward() {
+		p.Notes = append(p.Notes, "lines run back in time: sort them, the oldest first, before they are read")
 	}
+	return p, nil
 }
 
 // Propose looks at the beginning of a recording in some format that names its
@@ -146,70 +122,6 @@ func head(r flowlog.Reader) (*flowlog.Log, error) {
 	return l, nil
 }
 
-// meanings are names that people and programs give to what a flow log has a
-// column for, in some languages. common practice, no source.
-var meanings = []struct {
-	name *regexp.Regexp
-	to   string
-}{
-	{regexp.MustCompile(`(?i)^(gps|gnss|pos)?[ ._-]*(lat|latitude|breite|breitengrad|latitud)\b`), "lat"},
-	{regexp.MustCompile(`(?i)^(gps|gnss|pos)?[ ._-]*(lon|lng|long|longitude|länge|längengrad|longitud)\b`), "lon"},
-	{regexp.MustCompile(`(?i)(^|[ ._-])(ground *)?(speed|velocity|geschw\.?|geschwindigkeit|vitesse|velocidad|hastighet)\b`), "speed"},
-	{regexp.MustCompile(`(?i)(^|[ ._-])(course|heading|cog|bearing|kurs|cap|rumbo)\b`), "course"},
-	{regexp.MustCompile(`(?i)^(work|working|workstate|work *state|arbeit|arbeitsstellung|in *work|implement)\b`), "work"},
-}
-
-// section is the name of a section's state.
-var section = regexp.MustCompile(`(?i)(?:^|[ ._-])(?:section|sektion|teilbreite|tronçon)[ ._-]*([\pL\pN_]+)$`)
-
-var unitInName = []struct {
-	text string
-	unit Unit
-}{{"km/h", KilometresPerH}, {"kmh", KilometresPerH}, {"kph", KilometresPerH}, {"mph", MilesPerH}, {"knot", Knots}, {"kn)", Knots}, {"mm/s", MillimetresPerS}, {"m/s", Own}}
-
-// unitNamed is the unit of speed that a text names.
-func unitNamed(text string) Unit {
-	for _, u := range unitInName {
-		if strings.Contains(strings.ToLower(text), u.text) {
-			return u.unit
-		}
-	}
-	return Own
-}
-
-// known says what a column means by its name and its values.
-func known(name string, values []float64) (Column, bool) {
-	if m := section.FindStringSubmatch(name); m != nil {
-		return Column{From: name, To: "sec:" + m[1]}, true
-	}
-	own := name[strings.LastIndexByte(name, '.')+1:] // signal of a message
-	for _, m := range meanings {
-		if !m.name.MatchString(name) && !m.name.MatchString(own) {
-			continue
-		}
-		c := Column{From: name, To: m.to}
-		lo, hi := span(values)
-		switch m.to {
-		case "speed":
-			c.Unit = unitNamed(name)
-		case "lat", "lon":
-			switch {
-			case hi > 18000 || lo < -18000:
-				c.Unit = TenMillionths
-			case hi > 180 || lo < -180:
-				c.Unit = DegreesMinutes
-			}
-		case "work":
-			// 2 and 3 are error and not known on a bus: they are no states as they are.
-			if lo < 0 || hi > 3 {
-				c.On = []string{"1"}
-			}
-		}
-		return c, true
-	}
-	return Column{}, false
-}
-
 func span(values []float64) (lo, hi float64) {
 	lo, hi = math.Inf(1), math.Inf(-1)
 	for _, v := range values {
@@ -231,6 +143,7 @@ type family struct {
 	name    string
 	members []int // columns
 	numbers []int
+	missing []float64 // what says that nothing was reported
 }
 
 // ports takes the families of numbered columns that hold counts for ports: each
@@ -240,7 +153,11 @@ func (p *Proposal) ports(l *flowlog.Log, columns []int, some bool) {
 	byName := map[string]*family{}
 	for _, i := range columns {
 		m := numbered.FindStringSubmatch(l.Columns[i].Name)
-		if m == nil || !counts(l.Values[i]) {
+		if m == nil {
+			continue
+		}
+		none := missingValues(l.Values[i])
+		if !counts(l.Values[i]) {
 			continue
 		}
 		key := m[1] + m[3]
@@ -251,7 +168,7 @@ func (p *Proposal) ports(l *flowlog.Log, columns []int, some bool) {
 			fs = append(fs, f)
 		}
 		n, _ := strconv.Atoi(m[2])
-		f.members, f.numbers = append(f.members, i), append(f.numbers, n)
+		f.members, f.numbers, f.missing = append(f.members, i), append(f.numbers, n), union(f.missing, none)
 	}
 	node, told := 0, 0.0
 	var every []float64
@@ -274,7 +191,7 @@ func (p *Proposal) ports(l *flowlog.Log, columns []int, some bool) {
 		run, wraps := f.running(l)
 		for k, i := range f.members {
 			told += reported(l.Values[i])
-			c := Column{From: l.Columns[i].Name, To: fit.PortRef{Node: name, Port: f.numbers[k]}.String()}
+			c := Column{From: l.Columns[i].Name, To: fit.PortRef{Node: name, Port: f.numbers[k]}.String(), Missing: f.missing}
 			if run {
 				c.Counts, c.WrapsAt = Running, wraps
 			}
@@ -302,8 +219,75 @@ func (f *family) note(node string, run bool, wraps float64) string {
 		s += fmt.Sprintf("; its counts run on and seem to wrap at %.0f", wraps)
 	case run:
 		s += "; its counts run on: if they wrap, write wraps_at, such as 65536"
+	default:
+		s += "; each of its counts is taken for that since the line before: if they are particles a second, write counts: per_second"
+	}
+	for _, v := range f.missing {
+		s += fmt.Sprintf("; %.0f is taken for not reported", v)
 	}
 	return s
+}
+
+// union is both lists, without what is twice.
+func union(a, b []float64) []float64 {
+	for _, v := range b {
+		if !slices.Contains(a, v) {
+			a = append(a, v)
+		}
+	}
+	return a
+}
+
+// missingValues finds numbers that say "not reported" among counts, and takes
+// them out: the only negative one, and the greatest number of so many bits or
+// nines where it comes again and all others are far from it.
+func missingValues(values []float64) (none []float64) {
+	const again, far = 2, 4
+	low, high, second := math.Inf(1), math.Inf(-1), math.Inf(-1)
+	for _, v := range values {
+		if v < low {
+			low = v
+		}
+		switch {
+		case v > high:
+			high, second = v, high
+		case v < high && v > second:
+			second = v
+		}
+	}
+	lows, highs, negative := 0, 0, 0
+	for _, v := range values {
+		if v < 0 {
+			negative++
+		}
+		if v == low {
+			lows++
+		}
+		if v == high {
+			highs++
+		}
+	}
+	if low < 0 && negative == lows {
+		none = append(none, low)
+	}
+	if highs >= again && allOnes(high) && second*far < high {
+		none = append(none, high)
+	}
+	for i, v := range values {
+		if slices.Contains(none, v) {
+			values[i] = math.NaN()
+		}
+	}
+	return none
+}
+
+// allOnes are the numbers that recorders write for what they do not know.
+func allOnes(v float64) bool {
+	switch v {
+	case 255, 32767, 65535, 1<<31 - 1, 1<<32 - 1, 999, 9999, 99999, 999999:
+		return true
+	}
+	return false
 }
 
 // counts says whether values are whole numbers that are not negative.

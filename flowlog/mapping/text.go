@@ -6,8 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
-	"strconv"
 	"strings"
 
 	"golang.org/x/text/encoding/unicode"
@@ -31,7 +29,7 @@ type TextReader struct {
 	names  []string
 	timeAt []int
 	to     []int // column of each field, or none
-	on     [][]string
+	fields []field
 	schema flowlog.Schema
 	form   *pattern
 	cal    calendar
@@ -41,17 +39,13 @@ type TextReader struct {
 	held   []byte // first line of a file that has no head
 	cells  []string
 	rows   int
-	first  int // line of the first row
+	first  int   // line of the first row
+	lastNS int64 // time of the row before
+	rawNS  int64 // as it is written
+	back   int   // rows that lie before the one before
 	odd    oddities
 	cut    bool // the line read last ends in the middle
 	err    error
-}
-
-// oddities are what was left out on the way.
-type oddities struct {
-	short, words, times     int
-	shortAt, wordAt, timeAt int // lines of the first
-	word                    string
 }
 
 const none = -1
@@ -66,9 +60,9 @@ func NewText(src io.Reader, file string, m *Map) (*TextReader, error) {
 	r.lines = bufio.NewScanner(src)
 	r.lines.Buffer(make([]byte, 64<<10), maxLine)
 	r.lines.Split(func(data []byte, atEOF bool) (int, []byte, error) {
-		n, token, err := bufio.ScanLines(data, atEOF)
-		r.open = n > 0 && data[n-1] != '\n'
-		return n, token, err
+		n, token := cutLine(data, atEOF)
+		r.open = n > 0 && data[n-1] != '\n' && data[n-1] != '\r'
+		return n, token, nil
 	})
 	zone, err := m.Time.zone()
 	if err != nil {
@@ -103,7 +97,7 @@ func (r *TextReader) next() ([]byte, error) {
 	}
 	for r.lines.Scan() {
 		r.line++
-		b := bytes.TrimRight(r.lines.Bytes(), "\r")
+		b := r.lines.Bytes()
 		if len(bytes.TrimSpace(b)) == 0 || r.m.Text.Comment != "" && bytes.HasPrefix(b, []byte(r.m.Text.Comment)) {
 			continue
 		}
@@ -117,7 +111,7 @@ func (r *TextReader) next() ([]byte, error) {
 		}
 	}
 	if err != nil {
-		return nil, flowlog.Damaged(input.Place{File: r.file, Line: r.line}, err.Error(), r.schema.Clock, r.rows, 0)
+		return nil, flowlog.Damaged(input.Place{File: r.file, Line: r.line}, err.Error(), r.schema.Clock, r.rows, r.lastNS)
 	}
 	return nil, io.EOF
 }
@@ -155,57 +149,6 @@ func (r *TextReader) readHead() error {
 	return r.place()
 }
 
-// place finds which field goes where.
-func (r *TextReader) place() error {
-	wanted := r.m.Time.Columns
-	if len(wanted) == 0 {
-		wanted = Names{flowlog.TimeName}
-	}
-	for _, name := range wanted {
-		at := fieldNamed(r.names, name)
-		if at == none {
-			return input.Fault{
-				Place: input.Place{File: r.file, Line: r.line}, What: fmt.Sprintf("no column is called %.60q, where time should be", name),
-				Remedy: "say under time which column it is; there are " + input.OneOf(few(r.names)),
-			}
-		}
-		r.timeAt = append(r.timeAt, at)
-	}
-	r.schema.Clock = r.m.Time.Form.clock()
-	seen := map[string]bool{}
-	r.to, r.on = make([]int, len(r.names)), make([][]string, len(r.names))
-	for i, name := range r.names {
-		r.to[i] = none
-		if isOneOf(r.timeAt, i) {
-			continue
-		}
-		if seen[name] {
-			name = fmt.Sprintf("%s #%d", name, i+1)
-			r.names[i] = name
-		}
-		seen[name] = true
-		for _, c := range r.m.Columns {
-			if fieldNamed(r.names, c.From) == i {
-				r.on[i] = c.On
-				// Apply knows it by the name that the map gives.
-				name = c.From
-			}
-		}
-		r.to[i] = len(r.schema.Columns)
-		r.schema.Columns = append(r.schema.Columns, flowlog.Column{Name: name})
-	}
-	if len(r.schema.Columns) > flowlog.MaxColumns {
-		return input.Fault{
-			Place: input.Place{File: r.file, Line: r.line}, What: fmt.Sprintf("%d columns are more than the %d that a log may have", len(r.names), flowlog.MaxColumns),
-			Remedy: "check the delimiter",
-		}
-	}
-	if r.m.Time.Form == Auto {
-		return r.peekClock()
-	}
-	return nil
-}
-
 // peekClock learns from the first row which of the two forms time has.
 func (r *TextReader) peekClock() error {
 	b, err := r.next()
@@ -221,82 +164,6 @@ func (r *TextReader) peekClock() error {
 		_, r.schema.Clock, _ = flowlog.ParseTime(r.timeText())
 	}
 	return nil
-}
-
-// fieldNamed is the index of the field of that name, or of "#3" for the third.
-func fieldNamed(names []string, name string) int {
-	for i, n := range names {
-		if n == name {
-			return i
-		}
-	}
-	if digits, ok := strings.CutPrefix(name, "#"); ok {
-		if n, err := strconv.Atoi(digits); err == nil && n >= 1 && n <= len(names) {
-			return n - 1
-		}
-	}
-	return none
-}
-
-func isOneOf(list []int, i int) bool {
-	for _, x := range list {
-		if x == i {
-			return true
-		}
-	}
-	return false
-}
-
-func few(names []string) []string {
-	const most = 12
-	if len(names) <= most {
-		return names
-	}
-	return append(append([]string(nil), names[:most]...), fmt.Sprintf("%d more", len(names)-most))
-}
-
-// split cuts a line into cells. Quotes hold a cell together; a quote inside is
-// written twice.
-func (r *TextReader) split(b []byte) {
-	r.cells = r.cells[:0]
-	sep, s := r.m.Text.Delimiter.byte(), string(b)
-	for {
-		if sep == ' ' {
-			s = strings.TrimLeft(s, " ")
-		}
-		var cell string
-		if len(s) > 0 && s[0] == '"' {
-			cell, s = quoted(s[1:])
-		}
-		end := strings.IndexByte(s, sep)
-		if end < 0 {
-			r.cells = append(r.cells, cell+s)
-			break
-		}
-		r.cells = append(r.cells, cell+s[:end])
-		s = s[end+1:]
-	}
-	if n := len(r.cells); sep == ' ' && n > 1 && r.cells[n-1] == "" {
-		r.cells = r.cells[:n-1]
-	}
-}
-
-// quoted reads up to the closing quote and gives what stands behind it.
-func quoted(s string) (cell, rest string) {
-	var b strings.Builder
-	for {
-		end := strings.IndexByte(s, '"')
-		if end < 0 {
-			return b.String() + s, ""
-		}
-		b.WriteString(s[:end])
-		s = s[end+1:]
-		if s == "" || s[0] != '"' {
-			return b.String(), s
-		}
-		b.WriteByte('"')
-		s = s[1:]
-	}
 }
 
 // Schema is the head: names as they stand, or as the map calls them.
@@ -327,18 +194,28 @@ func (r *TextReader) Read(b *flowlog.Batch) error {
 	return nil
 }
 
+// ending is what the end of the text means.
 func (r *TextReader) ending(err error) error {
+	if errors.Is(err, io.EOF) && r.backward() {
+		return input.Fault{
+			Place: input.Place{File: r.file, Line: r.first}, What: fmt.Sprintf("times run back: %d of %d lines lie before the line above", r.back, r.rows),
+			Remedy: "sort the lines by time, the oldest first",
+		}
+	}
 	if errors.Is(err, io.EOF) && r.rows == 0 {
 		f := flowlog.NoSamples(r.file)
 		if r.odd.times > 0 {
 			f.Place.Line = r.odd.timeAt
-			f.What = fmt.Sprintf("no time could be read, first %.40q; the log holds no samples", r.odd.word)
+			f.What = fmt.Sprintf("no time could be read, first %.40q; the log holds no samples", r.odd.time)
 			f.Remedy = "give the form of time in the map"
 		}
 		return f
 	}
 	return err
 }
+
+// backward says that lines run back in time, as lists with the newest on top do.
+func (r *TextReader) backward() bool { return r.rows > 2 && 2*r.back > r.rows }
 
 // row reads a line into row n. A line without a time that can be read is none.
 func (r *TextReader) row(line []byte, b *flowlog.Batch, n int) bool {
@@ -362,13 +239,19 @@ func (r *TextReader) row(line []byte, b *flowlog.Batch, n int) bool {
 	if !ok {
 		if r.odd.times == 0 {
 			r.odd.timeAt = r.line
-			r.odd.word = text
+			r.odd.time = text
 		}
 		r.odd.times++
 		return false
 	}
-	b.TimeNS[n] = r.order.Next(ns)
-	r.rows++
+	if r.rows > 0 && ns < r.rawNS {
+		r.back++
+	}
+	r.rawNS, r.lastNS = ns, r.order.Next(ns)
+	b.TimeNS[n] = r.lastNS
+	if r.rows++; r.rows == 1 {
+		r.first = r.line
+	}
 	for i, c := range r.to {
 		if c == none {
 			continue
@@ -376,7 +259,7 @@ func (r *TextReader) row(line []byte, b *flowlog.Batch, n int) bool {
 		v := flowlog.Missing()
 		// The last cell of a line cut short may be half a number.
 		if i < len(r.cells) && !(r.cut && i == len(r.cells)-1) {
-			v = r.cell(i, strings.TrimSpace(r.cells[i]))
+			v = r.sided(i, r.cell(i, strings.TrimSpace(r.cells[i])))
 		}
 		b.Values[c][n] = v
 	}
@@ -400,7 +283,7 @@ func (r *TextReader) time(s string) (ns int64, ok bool) {
 	case Auto, RFC3339:
 		ns, clock, err := flowlog.ParseTime(s)
 		return ns, err == nil && clock == r.schema.Clock
-	case Seconds, UnixS, UnixMS:
+	case Seconds, Milliseconds, UnixS, UnixMS, UnixUS, UnixNS:
 		return f.number(s, r.m.Text.Decimal.sign())
 	case ExcelDays:
 		if ns, ok = f.number(s, r.m.Text.Decimal.sign()); !ok {
@@ -426,66 +309,4 @@ func (r *TextReader) sinceMidnight(ns int64) int64 {
 	}
 	r.lastOf = ns
 	return r.dayNS + ns
-}
-
-func (d Decimal) sign() byte {
-	if d == 0 {
-		return '.'
-	}
-	return byte(d)
-}
-
-// cell reads a value.
-func (r *TextReader) cell(i int, s string) float64 {
-	if s == "" {
-		return flowlog.Missing()
-	}
-	for _, m := range r.m.Text.Missing {
-		if s == m {
-			return flowlog.Missing()
-		}
-	}
-	for _, word := range r.on[i] {
-		if strings.EqualFold(word, s) {
-			return 1
-		}
-	}
-	if len(r.on[i]) > 0 {
-		return 0
-	}
-	if r.m.Text.Decimal == ',' {
-		s = strings.Replace(s, ",", ".", 1)
-	}
-	v, err := strconv.ParseFloat(s, 64)
-	if err == nil && !math.IsInf(v, 0) && !strings.ContainsAny(s, "xX_") {
-		return v
-	}
-	if r.odd.words == 0 && s != "" {
-		r.odd.wordAt = r.line
-		r.odd.word = s
-	}
-	r.odd.words++
-	return flowlog.Missing()
-}
-
-// Remarks is what was met; it is complete once Read has returned io.EOF.
-func (r *TextReader) Remarks() []flowlog.Remark {
-	var rs []flowlog.Remark
-	add := func(lost bool, format string, args ...any) {
-		rs = append(rs, flowlog.Remark{Lost: lost, What: fmt.Sprintf(format, args...)})
-	}
-	if r.odd.times > 0 {
-		add(true, "%d lines have no time that could be read, first line %d; they are left out", r.odd.times, r.odd.timeAt)
-	}
-	if r.odd.short > 0 {
-		add(false, "%d lines have fewer cells than the head, first line %d; what they lack is not reported", r.odd.short, r.odd.shortAt)
-	}
-	if r.cut {
-		add(true, "the last line, %d, is cut short; its last cell is not reported", r.line)
-	}
-	if r.odd.words > 0 {
-		add(false, "%d cells hold no number, first %.40q in line %d; they are not reported", r.odd.words, r.odd.word, r.odd.wordAt)
-	}
-	rs = append(rs, r.cal.remarks()...)
-	return append(rs, r.order.Remarks(r.schema.Clock)...)
 }

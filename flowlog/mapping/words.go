@@ -78,6 +78,61 @@ func (d *Decimal) UnmarshalText(b []byte) error {
 	return nil
 }
 
+// Thousands is the sign between groups of three digits. The zero value is none.
+type Thousands byte
+
+// String is the sign, or its word.
+func (t Thousands) String() string {
+	switch t {
+	case 0:
+		return ""
+	case ' ':
+		return "space"
+	}
+	return string(rune(t))
+}
+
+// MarshalText writes the sign or its word.
+func (t Thousands) MarshalText() ([]byte, error) { return []byte(t.String()), nil }
+
+// UnmarshalText reads the sign or its word.
+func (t *Thousands) UnmarshalText(b []byte) error {
+	switch s := string(b); s {
+	case ".", ",", "'":
+		*t = Thousands(s[0])
+	case "space":
+		*t = ' '
+	default:
+		return input.Fault{What: fmt.Sprintf("%.20q is no sign between thousands", b), Remedy: `use ".", ",", "'" or space`}
+	}
+	return nil
+}
+
+// without takes the sign out of a number. A number that has it in other places
+// than before each three digits is none.
+func (t Thousands) without(s string, decimal byte) (string, bool) {
+	switch t {
+	case ' ': // wide, narrow or not to be broken
+		s = strings.NewReplacer("\u00a0", " ", "\u202f", " ").Replace(s)
+	case '\'':
+		s = strings.ReplaceAll(s, "\u2019", "'")
+	}
+	if strings.IndexByte(s, byte(t)) < 0 {
+		return s, true
+	}
+	whole, fraction, _ := strings.Cut(s, string(decimal))
+	groups := strings.Split(whole, string(t))
+	for i, g := range groups {
+		if i > 0 && len(g) != 3 || i == 0 && (len(strings.TrimLeft(g, "+-")) < 1 || len(strings.TrimLeft(g, "+-")) > 3) {
+			return s, false
+		}
+	}
+	if strings.IndexByte(fraction, byte(t)) >= 0 {
+		return s, false
+	}
+	return strings.Join(groups, "") + s[len(whole):], true
+}
+
 // Encoding is how characters are stored, by its name on the web. The zero value
 // is UTF-8.
 type Encoding string

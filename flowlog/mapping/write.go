@@ -39,6 +39,9 @@ func (p *Proposal) writeText(b *strings.Builder) {
 	if t.Decimal != 0 {
 		add("decimal", quote(t.Decimal.String()))
 	}
+	if t.Thousands != 0 {
+		add("thousands", quote(t.Thousands.String()))
+	}
 	if t.Encoding != "" {
 		add("encoding", string(t.Encoding))
 	}
@@ -50,6 +53,9 @@ func (p *Proposal) writeText(b *strings.Builder) {
 	}
 	if t.SkipAfter > 0 {
 		add("skip_after_head", strconv.Itoa(t.SkipAfter))
+	}
+	if len(t.Missing) > 0 {
+		add("missing", listed(t.Missing))
 	}
 	if len(pairs) > 0 {
 		b.WriteString("text: {" + strings.Join(pairs, ", ") + "}\n")
@@ -89,14 +95,29 @@ func (c *Column) pairs() []string {
 	if c.Scale != 0 {
 		pairs = append(pairs, "scale: "+strconv.FormatFloat(c.Scale, 'g', -1, 64))
 	}
-	if len(c.On) > 0 {
-		words := make([]string, len(c.On))
-		for i, w := range c.On {
-			words[i] = quote(w)
+	if len(c.Missing) > 0 {
+		var values []string
+		for _, v := range c.Missing {
+			values = append(values, strconv.FormatFloat(v, 'f', -1, 64))
 		}
-		pairs = append(pairs, "on: ["+strings.Join(words, ", ")+"]")
+		pairs = append(pairs, "missing: ["+strings.Join(values, ", ")+"]")
+	}
+	if c.Side != "" {
+		pairs = append(pairs, "side: "+quote(c.Side))
+	}
+	if len(c.On) > 0 {
+		pairs = append(pairs, "on: "+listed(c.On))
 	}
 	return pairs
+}
+
+// listed is a list of words in quotes.
+func listed(words []string) string {
+	quoted := make([]string, len(words))
+	for i, w := range words {
+		quoted[i] = quote(w)
+	}
+	return "[" + strings.Join(quoted, ", ") + "]"
 }
 
 // quote puts text in quotes, so that YAML takes it for nothing else.
