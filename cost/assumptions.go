@@ -181,7 +181,7 @@ func (c assumptionsCheck) figure(f figure, p *ProductTaken, bushelKg float64, i 
 	if f.us.key == "" {
 		return f.taken(p) != nil
 	}
-	if r := f.us.taken(p); r != nil {
+	if r := f.us.taken(p); r != nil && f.taken(p) == nil {
 		switch one := f.us.si(bushelKg); {
 		case one == 0:
 			c.doc.Fault(c.doc.At("products", i, f.us.key), "write bushel_lb: its pounds, or "+f.key, "the weight of a bushel of product %s is not known", p.Product)

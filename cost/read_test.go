@@ -45,6 +45,12 @@ func TestFaultyAssumptions(t *testing.T) {
 		{"currency: EUR", "currency: thousands of EUR", `a.yaml:2:11: currency "thousands of EUR" is longer than 8 characters; write a short sign or code: EUR, $`},
 		{"currency: EUR", "currency: 5 EUR", `a.yaml:2:11: currency "5 EUR" holds '5'; write a short sign or code: EUR, $`},
 		{"yield_part: [0.7, 0.9]", "yield: 0.9", "a.yaml:6:8: key yield_part is missing in resow"},
+		{"yield_part: [0.7, 0.9]", "yield_part: 0.9, width_m: 3, width_ft: 10", "a.yaml:6:65: width_m and width_ft are the same figure; keep one of them"},
+		{"work_per_ha: 40, ", "", "a.yaml:6:8: resow does not say what the work costs; write work_per_ha, or work_per_ac: what tractor, drill and driver cost"},
+		{"efficiency: 0", "plants_ft2: 2500", "a.yaml:4:128: plants_ft2 is 2500; it must be over 0, at most 278.709"},
+		{"crop: winter wheat, yield_t_ha: [7, 8, 8.5], price_per_t: [180, 220]", "crop: rye, price_per_bu: 5", "a.yaml:4:46: the weight of a bushel of product seed is not known; write bushel_lb: its pounds, or price_per_t"},
+		{"efficiency: 0", "strip_part: 0", "a.yaml:4:116: "},
+		{"thin_help: [0, 1]", "strip_part: [0, 1]", "a.yaml:5:13: strip_part is 0 to 1, likely 0.5; it must be 0.5 to 2"},
 		{"assumptions/1", "assumptions/2", `a.yaml:1:11: `},
 	} {
 		text := strings.Replace(soundAssumptions, c.old, c.new, 1)
@@ -52,6 +58,47 @@ func TestFaultyAssumptions(t *testing.T) {
 		if got := fmt.Sprint(err); !strings.Contains(got, c.want) {
 			t.Errorf("%s:\n got %s\nwant %s", c.new, got, c.want)
 		}
+	}
+}
+
+// TestUnits: the same figures written in United States units come to the same
+// estimate. 60 lb a bushel: 1 bu/ac = 67.250 kg/ha and 1 bu = 27.2155 kg (NIST SP
+// 811, appendix B.8: 1 lb = 0.453 592 37 kg, 1 ac = 4046.8564224 m2).
+func TestUnits(t *testing.T) {
+	const bushelT, acreHa = 60 * 0.45359237 / 1000, 0.40468564224
+	metric := fmt.Sprintf("runproof: assumptions/1\ncurrency: $\nproducts: [{product: seed, yield_t_ha: [%g, %g], price_per_t: %g, seed_price_per_kg: %g, reach_m: 0.1524, plants_m2: 269.0977604, half_m2: 53.81955208}]\nresow: {width_m: 9.144, work_per_ha: %g, yield_part: 0.9}\n",
+		40*bushelT/acreHa, 50*bushelT/acreHa, 7/bushelT, 0.25/0.45359237, 20/acreHa)
+	us := "runproof: assumptions/1\ncurrency: $\nproducts: [{product: seed, yield_bu_ac: [40, 50], price_per_bu: 7, seed_price_per_lb: 0.25, reach_in: 6, plants_ft2: 25, half_ft2: 5}]\nresow: {width_ft: 30, work_per_ac: 20, yield_part: 0.9}\n"
+	var docs [2]*Document
+	d := drill8("wheat", 110)
+	d.Display = drill.US
+	for i, text := range []string{metric, us} {
+		a, err := ReadAssumptions(strings.NewReader(text), "a.yaml", d)
+		if err != nil {
+			t.Fatal(err)
+		}
+		docs[i] = of(d, a, madeEvents...)
+	}
+	for k, m := range docs[0].Total.Sum() {
+		if u := docs[1].Total.Sum()[k]; u == nil || m == nil || math.Abs(u.Low/m.Low-1) > 1e-3 || math.Abs(u.High/m.High-1) > 1e-3 {
+			t.Errorf("%s: %+v and %+v", k, m, u)
+		}
+	}
+	if m, u := docs[0].Events[0].Resow, docs[1].Events[0].Resow; math.Abs(u.Cost.Middle/m.Cost.Middle-1) > 1e-3 || m.AreaM2 != u.AreaM2 {
+		t.Errorf("resow %+v and %+v", m, u)
+	}
+	shown := map[string]string{}
+	for _, a := range docs[1].Assumptions {
+		key, r, unit := a.Shown(d.Display, docs[1].BushelKg(a.Product))
+		shown[key] = r.String() + " " + unit
+	}
+	for key, want := range map[string]string{"yield_bu_ac": "40 to 50, likely 45 bu/ac", "price_per_bu": "7 per bu", "seed_price_per_lb": "0.25 per lb", "reach_in": "6 in", "plants_ft2": "25 per ft²", "bushel_lb": "60 lb", "work_per_ac": "20 per ac"} {
+		if shown[key] != want {
+			t.Errorf("%s is shown as %q, want %q", key, shown[key], want)
+		}
+	}
+	if says := docs[1].Events[0].Says; !strings.HasPrefix(says, "656 ft of travel, 538 ft² short of seed") || !strings.Contains(says, " lb, ") {
+		t.Errorf("in feet and pounds: %s", says)
 	}
 }
 
@@ -64,6 +111,15 @@ func TestBlank(t *testing.T) {
 			t.Fatal(err)
 		}
 		if _, err := ReadAssumptions(bytes.NewReader(b.Bytes()), "blank.yaml", c.Drill); err != nil {
+			t.Errorf("%s: %v\n%s", c.Name, err, b.String())
+		}
+		us := *c.Drill
+		us.Display = drill.US
+		b.Reset()
+		if err := WriteBlank(&b, &us); err != nil {
+			t.Fatal(err)
+		}
+		if _, err := ReadAssumptions(bytes.NewReader(b.Bytes()), "blank.yaml", &us); err != nil || strings.Contains(b.String(), "per m²") {
 			t.Errorf("%s: %v\n%s", c.Name, err, b.String())
 		}
 	}
