@@ -1,6 +1,8 @@
 package cli
 
 import (
+	"fmt"
+
 	"runproof/drill"
 	"runproof/evenness"
 	"runproof/fit"
@@ -87,7 +89,7 @@ func (s *Shell) eventsOf(name string, made *fit.Provenance) ([]review.Event, err
 			ns   *int64
 		}{{ev.Start, &ev.StartNS}, {ev.End, &ev.EndNS}} {
 			if *at.ns, _, err = flowlog.ParseTime(at.word); err != nil {
-				return nil, inFile(err, name)
+				return nil, input.Fault{Place: input.Place{File: name}, What: fmt.Sprintf("event %d: %v", ev.ID, err), Remedy: "give events.json as runproof review wrote it"}
 			}
 		}
 	}
