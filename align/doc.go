@@ -8,8 +8,9 @@
 //   - Speed: the flow log's own speed, or that of its own positions, against the
 //     position log's.
 //   - Work: the work state of both.
-//   - Flow: particles per second against speed, within passes. The meter is driven
-//     or steered by ground speed, so that flow follows it, a transport lag later.
+//   - Flow: particles per second against speed, within passes and the stands in
+//     them. The meter is driven or steered by ground speed, so that flow follows
+//     it, a transport lag later.
 //   - Lift: the work state, or else flow itself, against the turns at headlands or
 //     the position log's work state.
 //
@@ -23,12 +24,15 @@
 // (block bootstrap; Kuensch 1989, Ann. Statist. 17:1217), or from the curvature
 // where there are few. Speeds and flow count only where stretches all over the
 // logs agree, so that two stops that happen to look alike say nothing. An offset
-// is Sure when it is ten nats better than any other. First and last third are
+// that is ten nats better than any other is Sure where its interval reaches no
+// further than a sample of the flow log, else Rough. First and last third are
 // compared for drift.
 //
 // Flow alone cannot tell the clock from the lag: offset and lag enter only as
-// their difference. A known lag is added; a work column bounds the lag, and turns
-// place it; else the answer is the clock less the lag, and says so. What no log
+// their difference. A known lag is added; one that is reckoned has the span of its
+// reckoning; a work column bounds the lag, for flow starts and stops no sooner
+// after the work state than product is under way, and turns place it; else the
+// answer is the clock less the lag, and says so. What no log
 // tells is the latency of the receiver itself (20 to 500 ms, from memory): it is
 // part of the answer, and of every use of the joined log.
 package align

@@ -56,9 +56,10 @@ func days(t testing.TB) (all []day) {
 	return all
 }
 
-// TestHeldOutDays: the true offset, to one interval of the flow log, and inside
-// the 95 % interval. (Four intervals of 95 % all hold in 81 % of cases; these
-// four days were drawn once and do not change.)
+// TestHeldOutDays: the true offset inside the 95 % interval, and to one interval
+// of the flow log where the answer is sure; it is rough where nothing but flow or
+// the driver's lifts tell of the clock. (Five intervals of 95 % all hold in 77 % of
+// cases; these days were drawn once and do not change.)
 func TestHeldOutDays(t *testing.T) {
 	for _, d := range days(t) {
 		flow, pos := load(t, d.Name+"/flow.csv.gz"), load(t, d.Name+"/"+d.Position)
@@ -70,7 +71,8 @@ func TestHeldOutDays(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if math.Abs(got.S-d.Offset) > d.FlowS || got.Verdict != align.Sure || got.LowS > d.Offset || got.HighS < d.Offset {
+		half := max(got.HighS-got.S, got.S-got.LowS)
+		if got.Verdict == align.Unsure || (half <= d.FlowS) != (got.Verdict == align.Sure) || got.LowS > d.Offset || got.HighS < d.Offset {
 			t.Errorf("%s: %+.3f s (%+.3f to %+.3f), %s; true is %+.3f s, interval %g s", d.Name, got.S, got.LowS, got.HighS, got.Verdict, d.Offset, d.FlowS)
 		}
 	}

@@ -13,9 +13,10 @@ import (
 // NS is seconds in nanoseconds.
 func NS(s float64) int64 { return secondsNS(s) }
 
-// LagOf is the transport lag from meter to heads that a fit reckons, the mean
+// LagOf is the transport lag from meter to sensors that a fit reckons, the mean
 // over its sensed runs; nil where it has none, or f is nil. Its standard
-// deviation takes the reckoned span for 95 %.
+// deviation takes the reckoned span for 95 %, alike for all heads: what is wrong
+// with the reckoning is wrong for all.
 func LagOf(f *fit.Fit) *Lag {
 	if f == nil {
 		return nil
@@ -31,7 +32,7 @@ func LagOf(f *fit.Fit) *Lag {
 	var lag Lag
 	total := 0.0
 	for _, h := range f.Air.Heads {
-		t, n := h.ToHead.Seconds, runs[drill.HeadID(h.Head)]
+		t, n := f.SensorLagS(h.Head), runs[h.Head]
 		if n == 0 || !(t.Likely > 0) {
 			continue
 		}

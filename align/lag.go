@@ -5,56 +5,140 @@ import (
 	"slices"
 )
 
-// lagRange is what the logs tell of the transport lag: anything from none to
-// most is equally likely, beyond that nothing.
-type lagRange struct{ most, sd float64 }
+// bound is a time that the lag does not exceed, from a change of the work state
+// to flow that changes with it, and its standard deviation.
+type bound struct{ at, sd float64 }
 
-// startLag bounds the lag by the flow log alone: from the work state going down
-// to flow at half its level. Product cannot be under way longer than that.
-func startLag(work, flow []edge) (lagRange, bool) {
-	const (
-		from, to = -2.0, 10.0
-		least    = 3
-	)
-	m := spreadOf(matched(work, flow, (from+to)/2, (to-from)/2, true), 0.5)
-	if m.n < least || !(m.at > -1) {
-		return lagRange{}, false
+// What follows the switch beside the lag: a drive that starts up, a line that runs
+// empty (common practice, no source).
+const (
+	driveS     = 0.5  // usual time of either
+	rampS      = 0.1  // half of a usual flow is no sharper moment
+	leastLagS  = 0.3  // product is under way no shorter; a drill with a shorter bound meters ahead
+	aheadFromS = -2.0 // how long ahead of the work state it may
+	delayedToS = 10.0 // or behind
+)
+
+// boundsOf tells from work states and flow, by start and by stop, how long the
+// lag is at most. A drill that meters ahead of its work state has none.
+func boundsOf(work, flow []edge) (bounds []bound, ahead bool) {
+	for _, up := range []bool{true, false} {
+		m := spreadOf(matched(work, flow, (aheadFromS+delayedToS)/2, (delayedToS-aheadFromS)/2, up), 0.5)
+		if m.n < leastEdge {
+			continue
+		}
+		if m.at < leastLagS {
+			return nil, true
+		}
+		bounds = append(bounds, bound{m.at, math.Hypot(m.sd, rampS)})
 	}
-	return lagRange{max(0, m.at), m.sd}, true
+	return bounds, false
+}
+
+// belief is what is known of the lag. The zero belief knows nothing.
+type belief struct {
+	known  *Lag
+	bounds []bound
+}
+
+// most is what the lag hardly exceeds.
+func (b belief) most() float64 {
+	const sds = 4.0
+	most := math.Inf(1)
+	for _, x := range b.bounds {
+		most = min(most, x.at+sds*x.sd)
+	}
+	if b.known != nil {
+		most = min(most, b.known.S+sds*b.known.SDS)
+	}
+	return most
+}
+
+// density is how likely a lag is. Time beside the lag has no sign but plus, and a
+// long tail: its density falls as 1/(1 + t/driveS)^2.
+func (b belief) density(lagS float64) float64 {
+	p := 1.0
+	if b.known != nil {
+		z := (lagS - b.known.S) / b.known.SDS
+		p = math.Exp(-z * z / 2)
+	}
+	for _, x := range b.bounds {
+		if beside := x.at - lagS; beside < 0 {
+			p *= math.Exp(-beside * beside / (2 * x.sd * x.sd))
+		} else {
+			p /= (1 + beside/driveS) * (1 + beside/driveS)
+		}
+	}
+	return p
+}
+
+// contradicted says that a known lag is beyond a bound.
+func (b belief) contradicted() bool {
+	const sds = 3.0
+	for _, x := range b.bounds {
+		if b.known != nil && b.known.S-x.at > sds*math.Hypot(b.known.SDS, x.sd) {
+			return true
+		}
+	}
+	return false
+}
+
+// mixture is the clock as each lag of a grid makes it, with the lag's weight; one
+// standard deviation for all.
+type mixture struct {
+	lag, clock, weight []float64
+	sd                 float64
 }
 
 // posterior is what is known of clock = flow + lag, where flow is clock less lag
 // as flow and speed tell it, and other is the clock as work state and turns tell
-// it, both normal. The answer is the most likely clock and the 95 % interval of
-// the posterior over a lag that is even between 0 and most.
-func posterior(flow, flowSD, other, otherSD float64, lag lagRange) (clock, low, high float64) {
-	const steps = 2000
-	lag.most = max(lag.most, 1e-3)
-	reach := 3 * flowSD
-	p := make([]float64, steps+1)
-	total := 0.0
-	at := func(k int) float64 { return flow - reach + (lag.most+2*reach)*float64(k)/steps }
-	for k := range p {
-		c := at(k)
-		z := (c - other) / otherSD
-		p[k] = math.Exp(-z*z/2) * (normal((c-flow)/flowSD) - normal((c-flow-lag.most)/flowSD))
-		total += p[k]
+// it, both normal; an other of infinite deviation says nothing.
+func (b belief) posterior(flow, flowSD, other, otherSD float64) mixture {
+	const steps = 500
+	part := flowSD * flowSD / (flowSD*flowSD + otherSD*otherSD) // of the way from flow to other that the clock lies
+	m := mixture{make([]float64, steps+1), make([]float64, steps+1), make([]float64, steps+1), flowSD * math.Sqrt(1-part)}
+	most, total := b.most(), 0.0
+	for k := range m.lag {
+		m.lag[k] = most * float64(k) / steps
+		m.clock[k] = flow + m.lag[k] + part*(other-flow-m.lag[k])
+		z := (flow + m.lag[k] - other) / math.Hypot(otherSD, flowSD)
+		m.weight[k] = b.density(m.lag[k]) * math.Exp(-z*z/2)
+		total += m.weight[k]
 	}
-	if total == 0 { // they contradict each other
-		return flow + max(0, min(lag.most, other-flow)), flow, flow + lag.most
-	}
-	low, high, clock = at(0), at(steps), at(slices.Index(p, slices.Max(p)))
-	sum := 0.0
-	for k := range p {
-		sum += p[k] / total
-		if sum < 0.025 {
-			low = at(k)
-		}
-		if sum < 0.975 {
-			high = at(k)
+	for k := range m.weight {
+		if m.weight[k] /= total; total == 0 { // they contradict each other: any lag
+			m.weight[k] = 1.0 / (steps + 1)
 		}
 	}
-	return clock, min(low, clock), max(high, clock)
+	return m
+}
+
+// quantile is the clock below which a part lies.
+func (m mixture) quantile(part float64) float64 {
+	const sds, halvings = 6.0, 60
+	low, high := slices.Min(m.clock)-sds*m.sd, slices.Max(m.clock)+sds*m.sd
+	for range halvings {
+		middle, below := (low+high)/2, 0.0
+		for k, w := range m.weight {
+			below += w * normal((middle-m.clock[k])/m.sd)
+		}
+		if below < part {
+			low = middle
+		} else {
+			high = middle
+		}
+	}
+	return (low + high) / 2
+}
+
+// lagSD is the standard deviation of the lag alone.
+func (m mixture) lagSD() float64 {
+	mean, square := 0.0, 0.0
+	for k, w := range m.weight {
+		mean += w * m.lag[k]
+		square += w * m.lag[k] * m.lag[k]
+	}
+	return math.Sqrt(max(0, square-mean*mean))
 }
 
 // normal is the standard normal distribution function.

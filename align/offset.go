@@ -43,31 +43,27 @@ type Verdict int
 // The verdicts.
 const (
 	Unsure Verdict = iota // another offset explains the logs nearly as well, or nothing does
-	Sure
+	Rough                 // there is no other, but its interval is wider than a sample of the flow log either way, or it has the lag in it
+	Sure                  // there is no other, and it is known to a sample of the flow log
 )
 
+var verdicts = [...]string{Unsure: "unsure", Rough: "rough", Sure: "sure"}
+
 // String is the verdict's word in documents.
-func (v Verdict) String() string {
-	if v == Sure {
-		return "sure"
-	}
-	return "unsure"
-}
+func (v Verdict) String() string { return verdicts[v] }
 
 // MarshalText writes the word.
 func (v Verdict) MarshalText() ([]byte, error) { return []byte(v.String()), nil }
 
 // UnmarshalText reads the word.
 func (v *Verdict) UnmarshalText(text []byte) error {
-	switch string(text) {
-	case "sure":
-		*v = Sure
-	case "unsure":
-		*v = Unsure
-	default:
-		return input.Fault{What: fmt.Sprintf("%.40q is no verdict", text), Remedy: "use sure or unsure"}
+	for i, w := range verdicts {
+		if w == string(text) {
+			*v = Verdict(i)
+			return nil
+		}
 	}
-	return nil
+	return input.Fault{What: fmt.Sprintf("%.40q is no verdict", text), Remedy: "use sure, rough or unsure"}
 }
 
 // Evidence is what one kind says of the offset, by itself.

@@ -78,23 +78,56 @@ func TestCommon(t *testing.T) {
 	}
 }
 
-// TestPosterior: with turns that tell nothing, the lag is anything in its range;
-// with turns that tell all, the clock is theirs; the range bounds it.
+// TestPosterior: two normal laws that tell of one clock, with no bound, make the
+// mean by inverse variances; a bound holds the lag below it and near it; with
+// turns that tell nothing, a bound alone leaves the law 1 - (1 + t/driveS)^-1 of
+// the time t beside the lag (the integral of its density), cut off at no lag.
 func TestPosterior(t *testing.T) {
+	inf := math.Inf(1)
+	// a quantile of the time beside a lag of at most 2 s: p = (1 - 1/(1+t/d)) / (1 - 1/(1+2/d))
+	beside := func(p float64) float64 { return driveS * (1/(1-p*(1-1/(1+2/driveS))) - 1) }
 	for _, c := range []struct {
-		name                                   string
-		flow, flowSD, other, otherSD, most     float64
-		lowFrom, lowTo, highFrom, highTo, want float64
+		name                         string
+		b                            belief
+		flow, flowSD, other, otherSD float64
+		low, clock, high             float64
 	}{
-		{"turns tell nothing", 100, 0.01, 101, 1e3, 2, 100.03, 100.07, 101.93, 101.97, nan}, // 2.5 % of 2 s at either end
-		{"turns tell all", 100, 0.01, 101.2, 0.1, 2, 100.99, 101.02, 101.38, 101.41, 101.2}, // 1.96 x 0.1
-		{"turns beyond the range", 100, 0.01, 105, 0.5, 2, 101.6, 101.99, 101.97, 102.03, nan},
-		{"no lag possible", 100, 0.1, 100, 10, 0, 99.79, 99.82, 100.18, 100.21, 100}, // 1.96 x 0.1
+		{"reckoned, no turns", belief{known: &Lag{3, 0.3}}, 100, 0.4, 0, inf, 103 - 1.96*0.5, 103, 103 + 1.96*0.5},
+		// 1/0.25 and 1/1: 104.2 x 0.8 + 105.2 x 0.2, variance 1/5
+		{"reckoned, with turns", belief{known: &Lag{4.2, 0.3}}, 100, 0.4, 105.2, 1, 104.4 - 1.96/math.Sqrt(5), 104.4, 104.4 + 1.96/math.Sqrt(5)},
+		{"bound alone", belief{bounds: []bound{{2, 1e-3}}}, 100, 1e-3, 0, inf, 102 - beside(0.975), 102 - beside(0.5), 102 - beside(0.025)},
+		{"reckoned beyond the bound", belief{known: &Lag{2.5, 0.4}, bounds: []bound{{2, 0.01}}}, 100, 0.01, 0, inf, 101.2, 101.75, 102.03},
 	} {
-		clock, low, high := posterior(c.flow, c.flowSD, c.other, c.otherSD, lagRange{most: c.most})
-		if low < c.lowFrom || low > c.lowTo || high < c.highFrom || high > c.highTo || c.want == c.want && math.Abs(clock-c.want) > 0.01 {
-			t.Errorf("%s: %v (%v to %v)", c.name, clock, low, high)
+		m := c.b.posterior(c.flow, c.flowSD, c.other, c.otherSD)
+		const tol = 0.01
+		free := c.name == "reckoned beyond the bound" // no formula: within what it must be
+		for _, q := range []struct{ part, want float64 }{{0.025, c.low}, {0.5, c.clock}, {0.975, c.high}} {
+			if got := m.quantile(q.part); math.Abs(got-q.want) > tol && !(free && got >= c.low && got <= c.high) {
+				t.Errorf("%s: %g quantile %.3f, want %.3f", c.name, q.part, got, q.want)
+			}
 		}
+	}
+}
+
+// TestBoundsOf: flow that starts 1.5 s and stops 2 s after the work state bounds
+// the lag by both; flow that starts with it is metered ahead and bounds nothing.
+func TestBoundsOf(t *testing.T) {
+	edges := func(startS, stopS float64) (out []edge) {
+		for i := range 5 {
+			at := float64(i) * 100
+			out = append(out, edge{at + startS, true, 0}, edge{at + 60 + stopS, false, 0})
+		}
+		return out
+	}
+	work := edges(0, 0)
+	if b, ahead := boundsOf(work, edges(1.5, 2)); ahead || len(b) != 2 || math.Abs(b[0].at-1.5) > 1e-9 || math.Abs(b[1].at-2) > 1e-9 {
+		t.Errorf("%v, %v", b, ahead)
+	}
+	if b, ahead := boundsOf(work, edges(0, 2)); !ahead || b != nil {
+		t.Errorf("metered ahead: %v, %v", b, ahead)
+	}
+	if b, ahead := boundsOf(nil, edges(1, 1)); ahead || b != nil {
+		t.Errorf("no work state: %v, %v", b, ahead)
 	}
 }
 

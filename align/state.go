@@ -102,9 +102,11 @@ func (w *works) addPass(from, to int, settleS float64) {
 }
 
 // stretches cuts passes into pieces of at most lengthS.
-func (w *works) stretches(lengthS float64) [][2]int {
+func (w *works) stretches(lengthS float64) [][2]int { return w.cut(w.pass, lengthS) }
+
+func (w *works) cut(passes [][2]int, lengthS float64) [][2]int {
 	var out [][2]int
-	for _, p := range w.pass {
+	for _, p := range passes {
 		pieces := int(math.Ceil((w.end[p[1]-1] - w.end[p[0]]) / lengthS))
 		for k := range max(1, pieces) {
 			a := p[0] + (p[1]-p[0])*k/max(1, pieces)

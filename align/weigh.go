@@ -3,6 +3,7 @@ package align
 import (
 	"fmt"
 	"math"
+	"strings"
 )
 
 // What a kind of evidence must reach to be used.
@@ -31,9 +32,7 @@ func (s *search) weigh(centre float64) *fine {
 		s.tell(Speed, speed)
 	}
 	work, workOK := s.switches(centre)
-	flowFine := refine(s.works.mid, s.works.rate, s.works.stretches(flowS), s.path.speedFor(s.pos, s.flow.intervalS()), s.path.stepS, centre)
-	flow, flowOK := flowFine.solve(nil, s.rng)
-	flowOK = flowOK && flow.z >= agreeZ && flow.sd <= flowSDS
+	flowFine, flow, flowOK := s.follows(centre)
 	lift, liftOK := s.lift(centre)
 	grain := s.grainS()
 	switch {
@@ -78,6 +77,11 @@ func (s *search) answer(k Kind, offset, sd float64) {
 
 func (s *search) interval(k Kind, offset, low, high float64) {
 	s.out.S, s.out.LowS, s.out.HighS = offset, low, high
+	s.use(k)
+}
+
+// use marks the evidence that the answer rests on.
+func (s *search) use(k Kind) {
 	for i := range s.out.Evidence {
 		if s.out.Evidence[i].Kind == k {
 			s.out.Evidence[i].Used = true
@@ -141,30 +145,65 @@ func (s *search) lift(centre float64) (bothWays, bool) {
 }
 
 // fromFlow answers from flow and speed, and takes off the lag as far as it is
-// known.
+// known: as said, or as reckoned, bounded by the work state and placed by turns.
 func (s *search) fromFlow(flow estimate, lift bothWays, liftOK bool) {
-	grain := s.grainS()
-	sd := math.Hypot(flow.sd, grain)
-	if l := s.o.Lag; l != nil {
+	sd := math.Hypot(flow.sd, s.grainS())
+	if l := s.o.Lag; l != nil && l.SDS == 0 {
 		s.out.Lag = l
 		s.moveFlow(l.S)
-		s.answer(Flow, s.clock(flow.shift+l.S), math.Hypot(sd, l.SDS))
+		s.answer(Flow, s.clock(flow.shift+l.S), sd)
 		return
 	}
-	lag, bounded := startLag(s.workEdges, s.flowEdges)
-	if !bounded || !liftOK {
+	b := s.believed()
+	if b.known == nil && len(b.bounds) == 0 {
 		s.out.WithLag = true
 		s.answer(Flow, s.clock(flow.shift), sd)
-		s.note("flow follows speed by the drill's transport lag, which nothing here tells from the clock: the offset is the clock less that lag; name a fit whose lag is reckoned, or log speed or work state with the flow")
+		s.note("flow follows speed by the drill's transport lag, which nothing here tells from the clock: the offset is the clock less that lag; name a fit whose lag is reckoned, or give --lag, or log speed or work state with the flow")
 		return
 	}
-	otherSD := max(habitS, math.Hypot(lift.sd(), lift.half()/math.Sqrt(3)))
-	clock, low, high := posterior(s.clock(flow.shift), sd, s.clock(lift.mid()), otherSD, lag)
-	s.out.Lag = &Lag{clock - s.clock(flow.shift), (high - low) / (2 * 1.96)}
+	other, otherSD := 0.0, math.Inf(1)
+	if liftOK && len(s.workEdges) > 0 {
+		other, otherSD = lift.mid(), max(habitS, math.Hypot(lift.sd(), lift.half()/math.Sqrt(3)))
+	}
+	m := b.posterior(flow.shift, sd, other, otherSD)
+	clock := m.quantile(0.5)
+	s.out.Lag = &Lag{clock - flow.shift, m.lagSD()}
 	s.moveFlow(s.out.Lag.S)
-	s.interval(Flow, clock, min(low, clock-1.96*sd), max(high, clock+1.96*sd))
-	s.interval(Lift, clock, s.out.LowS, s.out.HighS)
-	s.note("the transport lag is taken as %.1f s, from none to %.1f s being possible by the work state, from where lifts and turns lie", s.out.Lag.S, lag.most)
+	s.interval(Flow, s.clock(clock), s.clock(m.quantile(0.025)), s.clock(m.quantile(0.975)))
+	if otherSD < math.Inf(1) {
+		s.use(Lift)
+	}
+	s.note("the transport lag is taken as %.1f s (sd %.1f s), %s", s.out.Lag.S, s.out.Lag.SDS, b.words(otherSD < math.Inf(1)))
+}
+
+// believed gathers what is known of the lag.
+func (s *search) believed() belief {
+	bounds, ahead := boundsOf(s.workEdges, s.flowEdges)
+	b := belief{known: s.o.Lag, bounds: bounds}
+	if ahead || b.contradicted() {
+		s.note("flow starts or stops sooner after the work state than product can be under way: the drill meters ahead, and the work state says nothing of the lag")
+		b.bounds = nil
+	}
+	return b
+}
+
+// words say what a belief in the lag rests on.
+func (b belief) words(turns bool) string {
+	var on []string
+	if b.known != nil {
+		on = append(on, fmt.Sprintf("from the %.1f s reckoned", b.known.S))
+	}
+	if len(b.bounds) > 0 {
+		least := b.bounds[0].at
+		for _, x := range b.bounds {
+			least = min(least, x.at)
+		}
+		on = append(on, fmt.Sprintf("from the %.1f s between the work state and flow", least))
+	}
+	if turns {
+		on = append(on, "from where lifts and turns lie")
+	}
+	return strings.Join(on, " and ")
 }
 
 // moveFlow takes a lag off what flow tells.
@@ -231,7 +270,7 @@ func (s *search) judge(best *fine) {
 	if !sharp {
 		s.note("turns alone do not make an offset sure")
 	} else if o.Peaks[0].Nats-second >= sureNats {
-		o.Verdict = Sure
+		s.certain()
 	} else if second > 0 {
 		s.note("an offset of %.0f s explains the logs nearly as well (%.0f against %.0f nats)", o.Peaks[1].OffsetS, second, o.Peaks[0].Nats)
 	} else {
@@ -240,10 +279,26 @@ func (s *search) judge(best *fine) {
 	if best != nil {
 		if o.Drift = best.drift(s.rng); o.Drift != nil && math.Abs(o.Drift.S) > max(3*o.Drift.SDS, o.FlowS) {
 			o.Drift.Marked = true
+			o.Verdict = min(o.Verdict, Rough)
 			s.note("the clocks drift apart by %.1f s in %.1f h: the offset is right in the middle of the logs only", o.Drift.S, o.Drift.SpanS/3600)
 		}
 	}
 	s.overlay()
+}
+
+// certain says how near an offset is whose place is beyond doubt.
+func (s *search) certain() {
+	o := s.out
+	o.Verdict = Rough
+	half := max(o.HighS-o.S, o.S-o.LowS)
+	if o.WithLag {
+		return // a note says so already
+	}
+	if half <= o.FlowS {
+		o.Verdict = Sure
+		return
+	}
+	s.note("the offset is known to %.2f s only, and a sample of the flow log is %.2f s", half, o.FlowS)
 }
 
 // overlay fills the picture's stretch: ten minutes about the middle of the
