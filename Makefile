@@ -39,3 +39,4 @@ fuzz:
 # the pictures of README.md, made by the program
 pictures: demo
 	cp demo-out/plan.svg demo-out/harness.svg demo-out/side.svg demo-out/portmap.svg demo-out/alarms.svg demo-out/runs-by-time.svg demo-out/skips.svg docs/pictures/
+	cp demo-out/catch-seed.svg docs/pictures/catch.svg
