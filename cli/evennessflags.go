@@ -111,9 +111,17 @@ func watching(r flowlog.Reader, f *fit.Fit) *watched {
 
 // Read implements flowlog.Reader. The batch before has been seen when it returns:
 // its columns may be used anew.
-func (w *watched) Read(b *flowlog.Batch) error {
+func (w *watched) Read(b *flowlog.Batch) error { return w.shownAfter(w.Reader.Read, b) }
+
+// ReadNarrow implements flowlog.NarrowReader.
+func (w *watched) ReadNarrow(b *flowlog.Batch) error {
+	return w.shownAfter(func(b *flowlog.Batch) error { return flowlog.ReadNarrow(w.Reader, b) }, b)
+}
+
+// shownAfter shows the watch what read has read.
+func (w *watched) shownAfter(read func(*flowlog.Batch) error, b *flowlog.Batch) error {
 	w.wait()
-	if err := w.Reader.Read(b); err != nil {
+	if err := read(b); err != nil {
 		return err
 	}
 	shown := make(chan struct{})

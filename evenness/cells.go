@@ -41,6 +41,7 @@ type steady struct {
 
 	cells  []cell
 	row    []float64 // totals of a batch's samples
+	few    []uint32  // those of its narrow columns
 	now    cell
 	second []float64 // totals of the seconds of the cell in the making
 	inS    float64   // seconds already in the last of second
@@ -109,12 +110,20 @@ func (st *steady) add(b *flowlog.Batch) {
 // sumRows sums each sample over the runs, unreported counts left out.
 func (st *steady) sumRows(b *flowlog.Batch) {
 	st.row = append(st.row[:0], make([]float64, b.Len())...)
+	st.few = append(st.few[:0], make([]uint32, b.Len())...)
 	for _, c := range st.columns {
+		if n := b.NarrowColumn(c); n != nil {
+			n.AddTo(st.few)
+			continue
+		}
 		for i, v := range b.Values[c] {
 			if v == v {
 				st.row[i] += v
 			}
 		}
+	}
+	for i, v := range st.few {
+		st.row[i] += float64(v)
 	}
 }
 
@@ -155,6 +164,13 @@ func (st *steady) sum(b *flowlog.Batch, from, to int) {
 	}
 	for k, c := range st.columns {
 		sum := 0.0
+		if n := b.NarrowColumn(c); n != nil {
+			if sum = float64(n.Sum(from, to)); n.AbsentIn(from, to) > 0 {
+				sum = math.NaN()
+			}
+			st.now.counts[k] += sum
+			continue
+		}
 		for _, v := range b.Values[c][from:to] {
 			sum += v
 		}

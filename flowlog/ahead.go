@@ -22,10 +22,10 @@ func Ahead(r Reader) (ahead Reader, stop func()) {
 	for range batches {
 		a.free <- Batch{}
 	}
-	go a.run(r)
 	var once sync.Once
 	return a, func() {
 		once.Do(func() { close(a.quit) })
+		a.begin.Do(func() { close(a.gone) })
 		<-a.gone
 	}
 }
@@ -42,6 +42,8 @@ type aheadReader struct {
 	free   chan Batch
 	quit   chan struct{} // closed when nobody wants more
 	gone   chan struct{} // closed when nobody reads any more
+	begin  sync.Once     // of the reading, at the first Read
+	narrow bool          // as the first Read was
 	err    error         // what ended the reading
 }
 
@@ -59,6 +61,10 @@ func (a *aheadReader) Remarks() []Remark {
 // run fills free batches until r ends or nobody wants more.
 func (a *aheadReader) run(r Reader) {
 	defer close(a.gone)
+	read := r.Read
+	if a.narrow {
+		read = func(b *Batch) error { return ReadNarrow(r, b) }
+	}
 	for {
 		var b Batch
 		select {
@@ -66,7 +72,7 @@ func (a *aheadReader) run(r Reader) {
 		case <-a.quit:
 			return
 		}
-		err := r.Read(&b)
+		err := read(&b)
 		a.full <- filled{b, err} // never waits: there is room for every batch
 		if err != nil {
 			return
@@ -74,8 +80,22 @@ func (a *aheadReader) run(r Reader) {
 	}
 }
 
-// Read swaps b for a batch that has been filled.
+// Read gives the next batch that has been filled.
 func (a *aheadReader) Read(b *Batch) error {
+	err := a.swap(b, false)
+	b.Widen()
+	return err
+}
+
+// ReadNarrow implements NarrowReader.
+func (a *aheadReader) ReadNarrow(b *Batch) error { return a.swap(b, true) }
+
+// swap swaps b for a batch that has been filled.
+func (a *aheadReader) swap(b *Batch, narrow bool) error {
+	a.begin.Do(func() {
+		a.narrow = narrow
+		go a.run(a.r)
+	})
 	if a.err == nil {
 		f, ok := a.next()
 		if !ok {

@@ -47,6 +47,7 @@ func (s Schema) PortIndex(p fit.PortRef) int {
 type Batch struct {
 	TimeNS []int64
 	Values [][]float64
+	Narrow []Narrow // by column; only a NarrowReader gives these
 }
 
 // Len is the number of samples in the batch.
@@ -61,6 +62,9 @@ func (b *Batch) Reset(columns int) {
 	b.Values = b.Values[:columns]
 	for c := range b.Values {
 		b.Values[c] = b.Values[c][:0]
+	}
+	for c := range b.Narrow {
+		b.Narrow[c].Counts, b.Narrow[c].Absent = b.Narrow[c].Counts[:0], b.Narrow[c].Absent[:0]
 	}
 }
 
@@ -93,7 +97,12 @@ func (b *Batch) Grow(columns, samples int) {
 func (b *Batch) Truncate(samples int) {
 	b.TimeNS = b.TimeNS[:samples]
 	for c := range b.Values {
-		b.Values[c] = b.Values[c][:samples]
+		if n := b.NarrowColumn(c); n != nil {
+			n.Absent = n.Absent[:len(n.Absent)-n.AbsentIn(samples, len(n.Counts))]
+			n.Counts = n.Counts[:samples]
+		} else {
+			b.Values[c] = b.Values[c][:samples]
+		}
 	}
 }
 

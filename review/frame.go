@@ -66,7 +66,11 @@ func newFramer(in inputs, intervalS float64, emit func(*frame)) *framer {
 func (fr *framer) add(b *flowlog.Batch) {
 	spans := fr.cut(b)
 	for r, c := range fr.in.runCols {
-		fr.sum(r, b.Values[c], spans)
+		if n := b.NarrowColumn(c); n != nil {
+			fr.sumNarrow(r, n, spans)
+		} else {
+			fr.sum(r, b.Values[c], spans)
+		}
 	}
 	for i, s := range spans {
 		if i+1 < len(spans) {
@@ -209,14 +213,56 @@ func (fr *framer) sum(r int, v []float64, spans []span) {
 				}
 			}
 		}
-		s.f.x[r] += x
-		s.f.stuck[r] = streak
-		s.f.repeats = s.f.repeats || streak >= fewRepeats && s.f.x[r] > 0 || x > highCount
-		if lost := s.b - s.a - n; lost > 0 {
-			s.f.lose(r, lost)
-		}
+		s.f.take(r, x, streak, s.b-s.a-n)
 	}
 	fr.last[r], fr.streak[r] = last, streak
+}
+
+// sumNarrow is sum for a narrow column. Nearly every frame has no more samples
+// than are added up at a time, and all of them.
+func (fr *framer) sumNarrow(r int, n *flowlog.Narrow, spans []span) {
+	last, streak := fr.last[r], fr.streak[r]
+	was, absent := uint8(last), n.Absent
+	begun := last == float64(was)
+	for _, s := range spans {
+		if f := s.f; begun && s.b-s.a <= 8 && (len(absent) == 0 || int(absent[0]) >= s.b) {
+			var x int
+			x, was, streak = n.Few(s.a, s.b, was, streak)
+			f.x[r] += float64(x)
+			f.stuck[r] = streak
+			f.repeats = f.repeats || streak >= fewRepeats && f.x[r] > 0
+			continue
+		}
+		x, lost := 0, 0
+		for i, c := range n.Counts[s.a:s.b] {
+			switch {
+			case len(absent) > 0 && int(absent[0]) == s.a+i:
+				absent = absent[1:]
+				lost++
+				continue
+			case begun && c == was:
+				streak++
+			default:
+				was, streak, begun = c, 1, true
+			}
+			x += int(c)
+		}
+		s.f.take(r, float64(x), streak, lost)
+	}
+	if begun {
+		last = float64(was)
+	}
+	fr.last[r], fr.streak[r] = last, streak
+}
+
+// take adds to run r what some samples hold.
+func (f *frame) take(r int, x float64, streak, lost int) {
+	f.x[r] += x
+	f.stuck[r] = streak
+	f.repeats = f.repeats || streak >= fewRepeats && f.x[r] > 0 || x > highCount
+	if lost > 0 {
+		f.lose(r, lost)
+	}
 }
 
 // A streak of fewer than fewRepeats equal counts is never beyond chance while

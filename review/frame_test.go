@@ -14,6 +14,11 @@ import (
 // framed gives the frames of a log read in batches of the given sizes, the last
 // of them again and again, as text.
 func framed(in *inputs, l *flowlog.Log, intervalS float64, sizes ...int) []string {
+	return framedAs(in, l, intervalS, func(int) bool { return false }, sizes...)
+}
+
+// framedAs makes the ports of some batches narrow.
+func framedAs(in *inputs, l *flowlog.Log, intervalS float64, narrow func(batch int) bool, sizes ...int) []string {
 	var out []string
 	fr := newFramer(*in, intervalS, func(f *frame) {
 		reported := make([]int, len(f.x))
@@ -28,11 +33,32 @@ func framed(in *inputs, l *flowlog.Log, intervalS float64, sizes ...int) []strin
 		for _, v := range l.Values {
 			b.Values = append(b.Values, v[at:at+n])
 		}
+		if narrow(k) {
+			makeNarrow(&b, in.runCols)
+		}
 		fr.add(&b)
 		at += n
 	}
 	fr.flush()
 	return out
+}
+
+// makeNarrow puts small counts into Narrow.
+func makeNarrow(b *flowlog.Batch, columns []int) {
+	for _, c := range columns {
+		for len(b.Narrow) <= c {
+			b.Narrow = append(b.Narrow, flowlog.Narrow{})
+		}
+		n := flowlog.Narrow{Counts: make([]uint8, b.Len(), b.Len()+flowlog.NarrowSpare)}
+		for i, v := range b.Values[c] {
+			if v != v {
+				n.Absent = append(n.Absent, int32(i))
+			} else {
+				n.Counts[i] = uint8(v)
+			}
+		}
+		b.Narrow[c], b.Values[c] = n, nil
+	}
 }
 
 // workAndOne is a log with a work column, a section that shuts run 1, and two
@@ -78,8 +104,8 @@ func TestFramer(t *testing.T) {
 	}
 }
 
-// TestBatchesDoNotMatter: however the log is cut into batches, the frames are
-// the same.
+// TestBatchesDoNotMatter: however the log is cut into batches, narrow or not, the
+// frames are the same.
 func TestBatchesDoNotMatter(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		in, l := workAndOne()
@@ -93,6 +119,12 @@ func TestBatchesDoNotMatter(t *testing.T) {
 		sizes := rapid.SliceOfN(rapid.IntRange(1, 9), 1, 10).Draw(t, "sizes")
 		if whole, cut := framed(in, l, 0.2, l.Len()), framed(in, l, 0.2, sizes...); !slices.Equal(whole, cut) {
 			t.Fatalf("in one\n%q\nin batches of %v\n%q", whole, sizes, cut)
+		}
+		some := rapid.SliceOfN(rapid.Bool(), 40, 40).Draw(t, "narrow")
+		frames := rapid.SampledFrom([]float64{0.02, 0.05, 0.2}).Draw(t, "interval")
+		whole := framed(in, l, frames, l.Len())
+		if narrow := framedAs(in, l, frames, func(k int) bool { return some[k] }, sizes...); !slices.Equal(whole, narrow) {
+			t.Fatalf("plain\n%q\nnarrow\n%q", whole, narrow)
 		}
 	})
 }

@@ -20,6 +20,8 @@ type Options struct {
 	Shares map[drill.RunID]float64
 	// Progress is called now and then with the samples read; nil = not wanted.
 	Progress func(samples int)
+
+	runByRun bool // judge no head by the quick way of steady.go: a test's yardstick
 }
 
 // The first minutes of work are held back to learn the drill from: about ten
@@ -35,6 +37,7 @@ type session struct {
 	in      inputs
 	given   map[string]float64
 	held    []*frame
+	byRun   bool
 	heldS   float64
 	k       *learned
 	det     *detector
@@ -51,7 +54,7 @@ type session struct {
 // Run reviews the log against the fit. An error is an input.Fault: the log
 // cannot be read, or has nothing to do with the fit.
 func Run(f *fit.Fit, r flowlog.Reader, opt Options) (*Result, error) {
-	s := &session{in: bind(f, r.Schema()), given: map[string]float64{}}
+	s := &session{in: bind(f, r.Schema()), given: map[string]float64{}, byRun: opt.runByRun}
 	for id, v := range opt.Shares {
 		s.given[string(id)] = v
 	}
@@ -71,13 +74,14 @@ func (s *session) read(r flowlog.Reader, progress func(int)) error {
 	var fr *framer
 	samples := 0
 	for {
-		err := r.Read(&b)
+		err := flowlog.ReadNarrow(r, &b)
 		end := errors.Is(err, io.EOF)
 		if err != nil && !end {
 			return err
 		}
 		samples += b.Len()
 		if fr == nil {
+			b.Widen()
 			gather(&first, &b)
 			if first.Len() < intervalSamples && !end || first.Len() == 0 {
 				if end {
@@ -154,6 +158,9 @@ func (s *session) take(f *frame) {
 func (s *session) begin() {
 	s.k = learn(&s.in, s.held, s.given)
 	s.det = newDetector(&s.in, s.k)
+	for h := range s.det.lanes {
+		s.det.lanes[h].byRun = s.byRun
+	}
 	s.pic = newPicture(&s.in, s.k)
 	s.sowing = newSowing(&s.in, s.k, s.hoses)
 	for _, f := range s.held {

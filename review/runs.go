@@ -27,6 +27,9 @@ func (d *detector) watchRuns(h int) {
 			d.testRun(i)
 		}
 	}
+	if ln := &d.lanes[h]; ln.whole {
+		d.moved(ln)
+	}
 	d.raise(h)
 	d.trackDrift(h)
 }

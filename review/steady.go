@@ -13,9 +13,11 @@ type lane struct {
 	gates []int
 	lagS  float64 // the longest start lag of its runs
 	sound bool    // each run has a share
+	byRun bool    // never take the quick way
 
 	idle   bool    // no run is in an event, silent, or learning its share
-	steady bool    // in this frame: idle, and each run flows and reports
+	whole  bool    // in this frame: idle, and each run flows and reports
+	steady bool    // in this frame: whole, and taken the quick way
 	even   bool    // in this frame: no run stands so high that levelOf would cut it
 	shares float64 // sum of the runs' shares, after each has moved
 	count  float64 // of all runs in this frame
@@ -52,10 +54,11 @@ func (d *detector) newLanes() {
 // goesSteady says whether the head's frame is steady, and remembers it if so.
 func (d *detector) goesSteady(ln *lane, h int, f *frame) bool {
 	was := ln.steady
-	ln.steady = ln.idle && ln.sound
+	ln.whole = ln.idle && ln.sound
 	for _, g := range ln.gates {
-		ln.steady = ln.steady && d.phase.onS[g] > ln.lagS
+		ln.whole = ln.whole && d.phase.onS[g] > ln.lagS
 	}
+	ln.steady = ln.whole
 	if !ln.steady {
 		return false
 	}
@@ -63,7 +66,8 @@ func (d *detector) goesSteady(ln *lane, h int, f *frame) bool {
 	for _, i := range ln.runs {
 		t += n.x[i]
 	}
-	if ln.steady = t > 0 && !math.IsInf(t, 1); !ln.steady {
+	ln.whole = t > 0 && !math.IsInf(t, 1)
+	if ln.steady = ln.whole && !ln.byRun; !ln.steady {
 		return false
 	}
 	if !was {
@@ -160,16 +164,27 @@ func (d *detector) steadyRuns(h int) (hot bool) {
 		}
 		shares += r.share
 	}
-	if ln.shares = shares; math.Abs(shares-1) > 0.001 {
-		d.rescale(ln)
-	}
+	ln.shares = shares
+	d.rescale(ln)
 	return hot
+}
+
+// moved takes the shares of a whole head that was judged run by run.
+func (d *detector) moved(ln *lane) {
+	ln.shares = 0
+	for _, i := range ln.runs {
+		ln.shares += d.runs[i].share
+	}
+	d.rescale(ln)
 }
 
 // rescale makes the shares of the head add up to one again. Shares follow only
 // while no alarm stands, which leans a little to one side; hour by hour the
 // whole scale would creep, and the picture with it.
 func (d *detector) rescale(ln *lane) {
+	if math.Abs(ln.shares-1) <= 0.001 {
+		return
+	}
 	for _, i := range ln.runs {
 		r := &d.runs[i]
 		r.share, r.anchor = r.share/ln.shares, r.anchor/ln.shares

@@ -19,6 +19,7 @@ type column[T float64 | int64] struct {
 	needed  bool          // every row must have a value
 
 	table []T // the dictionary, with what it means
+	bytes byteTable
 	rows  int // left in the page at hand
 	level runs
 	index runs   // places in table, or
@@ -43,7 +44,7 @@ var errNull = errors.New("it is empty")
 // open goes to the column's pages in a row group.
 func (c *column[T]) open(src io.ReaderAt, size int64, g *rowGroup) error {
 	chunk := &g.Columns[c.chunk]
-	c.rows, c.table = 0, c.table[:0]
+	c.rows, c.table, c.bytes.state = 0, c.table[:0], unknown
 	if chunk.Meta.Type != c.el.Type.V {
 		return errSchema
 	}

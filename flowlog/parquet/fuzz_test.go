@@ -68,9 +68,10 @@ func TestFlippedBits(t *testing.T) {
 	}
 }
 
-// checkAny reads any bytes: an error is a fault with a place, and samples keep
+// checkAny reads any bytes, plain and narrow: an error is a fault with a place, and samples keep
 // the rules of a log.
 func checkAny(t *testing.T, b []byte) {
+	bothWays(t, b)
 	r, err := parquet.NewReader(bytes.NewReader(b), int64(len(b)), "log.parquet", nil)
 	last, any := int64(0), false
 	var batch flowlog.Batch

@@ -73,7 +73,13 @@ func panicFault(panicked any, at input.Place) error {
 func (r *Reader) Schema() flowlog.Schema { return r.schema }
 
 // Read fills b with the next samples.
-func (r *Reader) Read(b *flowlog.Batch) (err error) {
+func (r *Reader) Read(b *flowlog.Batch) error { return r.next(b, false) }
+
+// ReadNarrow implements flowlog.NarrowReader: a column of a port whose
+// dictionary holds nothing but small whole numbers comes a byte a sample.
+func (r *Reader) ReadNarrow(b *flowlog.Batch) error { return r.next(b, true) }
+
+func (r *Reader) next(b *flowlog.Batch, narrow bool) (err error) {
 	defer func() {
 		if p := recover(); p != nil {
 			b.Reset(len(r.columns))
@@ -82,7 +88,7 @@ func (r *Reader) Read(b *flowlog.Batch) (err error) {
 		}
 	}()
 	if r.err == nil {
-		r.err = r.read(b)
+		r.err = r.read(b, narrow)
 	} else {
 		b.Reset(len(r.columns))
 	}
@@ -93,7 +99,7 @@ func (r *Reader) Read(b *flowlog.Batch) (err error) {
 }
 
 // read fills b with what is good before an error.
-func (r *Reader) read(b *flowlog.Batch) error {
+func (r *Reader) read(b *flowlog.Batch, narrow bool) error {
 	b.Reset(len(r.columns))
 	for r.rows == 0 {
 		if r.group == len(r.footer.RowGroups) {
@@ -104,7 +110,11 @@ func (r *Reader) read(b *flowlog.Batch) error {
 		}
 	}
 	n := int(min(r.rows, int64(r.batchSize())))
-	b.Grow(len(r.columns), n)
+	if narrow {
+		b.GrowNarrow(r.schema.Columns, n)
+	} else {
+		b.Grow(len(r.columns), n)
+	}
 	good, culprit, err := r.fill(b)
 	b.Truncate(good)
 	if good > 0 {
@@ -134,11 +144,27 @@ func (r *Reader) fill(b *flowlog.Batch) (good, culprit int, err error) {
 		good, err = at, flowlog.OutOfOrder(r.schema.Clock, before, b.TimeNS[at])
 	}
 	for i, c := range r.columns {
-		if g, e := c.fill(b.Values[i]); e != nil && g < good {
+		if g, e := fillColumn(c, b, i); e != nil && g < good {
 			good, culprit, err = g, i, e
 		}
 	}
 	return good, culprit, err
+}
+
+// fillColumn reads a column into the batch: narrow if there is room for that and
+// as long as it can be.
+func fillColumn(c *column[float64], b *flowlog.Batch, i int) (good int, err error) {
+	n := b.NarrowColumn(i)
+	if n == nil {
+		return c.fill(b.Values[i])
+	}
+	good, whole, err := c.fillNarrow(n)
+	if whole || err != nil {
+		return good, err
+	}
+	b.WidenColumn(i, b.Len())
+	more, err := c.fill(b.Values[i][good:])
+	return good + more, err
 }
 
 // batchSize keeps a batch near 128 Ki values: one mebibyte stays in the cache.

@@ -53,7 +53,7 @@ func (c *column[T]) dictionary(p page) error {
 	if cap(c.table) < p.rows {
 		c.table = make([]T, p.rows)
 	}
-	c.table = c.table[:p.rows]
+	c.table, c.bytes.state = c.table[:p.rows], unknown
 	c.convert(c.table, p.values)
 	return nil
 }
@@ -93,8 +93,7 @@ func (c *column[T]) runsOfBooleans(p page) error {
 	if err != nil {
 		return err
 	}
-	c.table = c.table[:0]
-	c.table = append(c.table, 0, 1)
+	c.table, c.bytes.state = append(c.table[:0], 0, 1), unknown
 	c.index = newRuns(part, 1)
 	return nil
 }

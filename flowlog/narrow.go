@@ -1,0 +1,150 @@
+package flowlog
+
+import (
+	"encoding/binary"
+	"math/bits"
+	"slices"
+)
+
+// Narrow is a column of a batch whose values are whole numbers from 0 to 255:
+// most counts of most recordings. A byte for each takes an eighth of the memory,
+// and eight are added up at a time. Counts has NarrowSpare bytes of capacity
+// behind its length.
+type Narrow struct {
+	Counts []uint8 // 0 where nothing was reported
+	Absent []int32 // the samples where nothing was, ascending
+}
+
+// NarrowSpare is how many bytes behind the counts may be read without meaning.
+const NarrowSpare = 8
+
+// NarrowReader is a Reader that can give columns of ports as Narrow.
+type NarrowReader interface {
+	Reader
+	// ReadNarrow is Read, save that a column of a port may come in b.Narrow; its
+	// b.Values is then empty.
+	ReadNarrow(b *Batch) error
+}
+
+// ReadNarrow reads from r with narrow columns where it can give them.
+func ReadNarrow(r Reader, b *Batch) error {
+	if n, ok := r.(NarrowReader); ok {
+		return n.ReadNarrow(b)
+	}
+	return r.Read(b)
+}
+
+// NarrowColumn is column c where it is narrow, else nil.
+func (b *Batch) NarrowColumn(c int) *Narrow {
+	if c < len(b.Narrow) && len(b.Narrow[c].Counts) > 0 {
+		return &b.Narrow[c]
+	}
+	return nil
+}
+
+// Widen makes all columns those of Values.
+func (b *Batch) Widen() {
+	for c := range b.Narrow {
+		b.WidenColumn(c, b.Len())
+	}
+}
+
+// WidenColumn makes column c one of Values with so many samples, of which it
+// fills those that were narrow.
+func (b *Batch) WidenColumn(c, samples int) {
+	n := &b.Narrow[c]
+	if len(n.Counts) == 0 {
+		return
+	}
+	v := slices.Grow(b.Values[c][:0], samples)[:samples]
+	for i, x := range n.Counts[:min(samples, len(n.Counts))] {
+		v[i] = float64(x)
+	}
+	for _, i := range n.Absent {
+		if int(i) < samples {
+			v[i] = Missing()
+		}
+	}
+	b.Values[c], n.Counts, n.Absent = v, n.Counts[:0], n.Absent[:0]
+}
+
+// room makes room for so many narrow counts.
+func (n *Narrow) room(samples int) {
+	if cap(n.Counts) < samples+NarrowSpare {
+		n.Counts = make([]uint8, samples+NarrowSpare)
+	}
+	n.Counts, n.Absent = n.Counts[:samples], n.Absent[:0]
+}
+
+// GrowNarrow is Grow for a reader of narrow columns: those of ports get their
+// room in Narrow, the others in Values.
+func (b *Batch) GrowNarrow(columns []Column, samples int) {
+	b.Reset(len(columns))
+	b.TimeNS = slices.Grow(b.TimeNS, samples)[:samples]
+	for len(b.Narrow) < len(columns) {
+		b.Narrow = append(b.Narrow, Narrow{})
+	}
+	for c := range columns {
+		if columns[c].Kind == Port {
+			b.Narrow[c].room(samples)
+		} else {
+			b.Values[c] = slices.Grow(b.Values[c], samples)[:samples]
+		}
+	}
+}
+
+// Every second byte of eight.
+const evenBytes = 0x00ff00ff00ff00ff
+
+// Sum is the sum of the counts of samples from..to.
+func (n *Narrow) Sum(from, to int) (total int) {
+	v := n.Counts[from:to]
+	for len(v) >= 8 {
+		// 128 times two bytes stay below 65536
+		k := min(len(v)&^7, 8*128)
+		var pairs uint64
+		for i := 0; i < k; i += 8 {
+			w := binary.LittleEndian.Uint64(v[i:])
+			pairs += w&evenBytes + w>>8&evenBytes
+		}
+		total += int(pairs&0xffff + pairs>>16&0xffff + pairs>>32&0xffff + pairs>>48)
+		v = v[k:]
+	}
+	for _, x := range v {
+		total += int(x)
+	}
+	return total
+}
+
+// AbsentIn is how many of the samples from..to have no value.
+func (n *Narrow) AbsentIn(from, to int) int {
+	if len(n.Absent) == 0 {
+		return 0
+	}
+	a, _ := slices.BinarySearch(n.Absent, int32(from))
+	b, _ := slices.BinarySearch(n.Absent[a:], int32(to))
+	return b
+}
+
+// AddTo adds the counts to those of rows, of which there are as many.
+func (n *Narrow) AddTo(rows []uint32) {
+	for i, x := range n.Counts {
+		rows[i] += uint32(x)
+	}
+}
+
+// Few is what up to eight samples hold, and the streak of equal counts at their
+// end. last and streak are those before them; all must have a value.
+func (n *Narrow) Few(from, to int, last uint8, streak int) (sum int, newLast uint8, newStreak int) {
+	k := to - from
+	w := binary.LittleEndian.Uint64(n.Counts[from : from+8 : cap(n.Counts)])
+	w &= 1<<(8*uint(k)) - 1 // all of them when k is 8: 1<<64 is 0
+	pairs := w&evenBytes + w>>8&evenBytes
+	sum = int(pairs * 0x0001000100010001 >> 48)
+	differs := (w ^ (w<<8 | uint64(last))) & (1<<(8*uint(k)) - 1)
+	newLast = uint8(w >> (8 * uint(k-1)))
+	if differs == 0 {
+		return sum, newLast, streak + k
+	}
+	return sum, newLast, k - (63-bits.LeadingZeros64(differs))>>3
+}

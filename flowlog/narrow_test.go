@@ -1,0 +1,152 @@
+package flowlog_test
+
+import (
+	"errors"
+	"io"
+	"slices"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"runproof/flowlog"
+)
+
+// narrowed is a column of small counts, narrow and plain.
+func narrowed(t *rapid.T, n int) (flowlog.Narrow, []float64) {
+	most := rapid.SampledFrom([]int{0, 3, 40, 255}).Draw(t, "most")
+	some := rapid.SliceOfN(rapid.IntRange(-1, most), n, n).Draw(t, "counts")
+	c := flowlog.Narrow{Counts: make([]uint8, n, n+flowlog.NarrowSpare)}
+	plain := make([]float64, n)
+	for i, v := range some {
+		if v < 0 {
+			c.Absent, plain[i] = append(c.Absent, int32(i)), flowlog.Missing()
+			continue
+		}
+		c.Counts[i], plain[i] = uint8(v), float64(v)
+	}
+	return c, plain
+}
+
+// TestNarrowIsPlain: sums, absences and streaks of narrow columns are those of
+// the same values one by one.
+func TestNarrowIsPlain(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(1, 3000).Draw(t, "samples")
+		c, plain := narrowed(t, n)
+		from := rapid.IntRange(0, n).Draw(t, "from")
+		to := rapid.IntRange(from, n).Draw(t, "to")
+		sum, absent := 0.0, 0
+		for _, v := range plain[from:to] {
+			if v == v {
+				sum += v
+			} else {
+				absent++
+			}
+		}
+		if got := c.Sum(from, to); float64(got) != sum {
+			t.Fatalf("sum %d, want %v", got, sum)
+		}
+		if got := c.AbsentIn(from, to); got != absent {
+			t.Fatalf("%d absent, want %d", got, absent)
+		}
+		rows := make([]uint32, n)
+		c.AddTo(rows)
+		c.AddTo(rows)
+		for i, v := range plain {
+			if v == v && float64(rows[i]) != 2*v || v != v && rows[i] != 0 {
+				t.Fatalf("sample %d is %d twice, want %v", i, rows[i], v)
+			}
+		}
+	})
+}
+
+func TestFewSamples(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		k := rapid.IntRange(1, 8).Draw(t, "samples")
+		counts := rapid.SliceOfN(rapid.SampledFrom([]uint8{0, 1, 1, 1, 7, 255}), k+3, k+3).Draw(t, "counts")
+		last, before := rapid.SampledFrom([]uint8{0, 1, 255}).Draw(t, "last"), rapid.IntRange(1, 100).Draw(t, "streak")
+		sum, was, streak := 0, last, before
+		for _, c := range counts[2 : 2+k] {
+			sum += int(c)
+			if c == was {
+				streak++
+			} else {
+				was, streak = c, 1
+			}
+		}
+		n := flowlog.Narrow{Counts: slices.Grow(counts, flowlog.NarrowSpare)}
+		if gs, gw, gk := n.Few(2, 2+k, last, before); gs != sum || gw != was || gk != streak {
+			t.Fatalf("%v behind %d (%d times): %d %d %d, want %d %d %d", counts[2:2+k], last, before, gs, gw, gk, sum, was, streak)
+		}
+	})
+}
+
+// narrowReader gives a log of ports in narrow batches.
+type narrowReader struct {
+	flowlog.Schema
+	counts []flowlog.Narrow
+	at     int
+}
+
+func (r *narrowReader) ReadNarrow(b *flowlog.Batch) error {
+	b.GrowNarrow(r.Columns, 0)
+	if r.at == 2 {
+		return io.EOF
+	}
+	n := len(r.counts[0].Counts)
+	b.GrowNarrow(r.Columns, n)
+	for i := range n {
+		b.TimeNS[i] = int64(r.at*n+i) * 1e8
+	}
+	for c := range r.counts {
+		copy(b.Narrow[c].Counts, r.counts[c].Counts)
+		b.Narrow[c].Absent = append(b.Narrow[c].Absent, r.counts[c].Absent...)
+	}
+	r.at++
+	return nil
+}
+
+func (r *narrowReader) Read(b *flowlog.Batch) error {
+	err := r.ReadNarrow(b)
+	b.Widen()
+	return err
+}
+
+type schemed struct{ *narrowReader }
+
+func (s schemed) Schema() flowlog.Schema { return s.narrowReader.Schema }
+
+// TestAheadGivesNarrowAndWide: whoever does not ask for narrow columns gets none.
+func TestAheadGivesNarrowAndWide(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(1, 60).Draw(t, "samples")
+		a, plainA := narrowed(t, n)
+		b, plainB := narrowed(t, n)
+		read := func() *narrowReader {
+			return &narrowReader{Schema: schemaOf("1:1", "1:2"), counts: []flowlog.Narrow{a, b}}
+		}
+		r, stop := flowlog.Ahead(schemed{read()})
+		l, err := flowlog.ReadAll(r)
+		stop()
+		if err != nil || !equal(l.Values[0], slices.Concat(plainA, plainA)) || !equal(l.Values[1], slices.Concat(plainB, plainB)) {
+			t.Fatalf("%v, %v", err, l.Values)
+		}
+		r, stop = flowlog.Ahead(schemed{read()})
+		defer stop()
+		var batch flowlog.Batch
+		for range 2 {
+			if err := flowlog.ReadNarrow(r, &batch); err != nil || batch.Len() != n || batch.NarrowColumn(0) == nil || batch.NarrowColumn(1) == nil {
+				t.Fatal(err, batch)
+			}
+			keep := rapid.IntRange(1, n).Draw(t, "keep")
+			batch.Truncate(keep)
+			batch.Widen()
+			if !equal(batch.Values[0], plainA[:keep]) || batch.NarrowColumn(0) != nil {
+				t.Fatalf("%v, want %v", batch.Values[0], plainA[:keep])
+			}
+		}
+		if err := flowlog.ReadNarrow(r, &batch); !errors.Is(err, io.EOF) || batch.Len() != 0 {
+			t.Fatal(err, batch.Len())
+		}
+	})
+}
