@@ -1,5 +1,7 @@
 package ground
 
+import "slices"
+
 // Strip is ground that one event left short of its product.
 type Strip struct {
 	Event    int
@@ -23,8 +25,7 @@ type bareness struct {
 	earlier *cells
 	cover   coverer
 	shapes  []shape
-	near    []*shape
-	others  []*shape
+	list    []*shape
 }
 
 // strip is the ground of an event, and what of it no earlier event of the
@@ -34,27 +35,31 @@ func (b *bareness) strip(sp Spell, owner int) (Strip, float64) {
 	once := 0.0
 	for _, piece := range b.f.pieces(sp) {
 		b.shapes = piece.shapes(b.f, b.shapes[:0], owner)
-		covered := false
 		var over []*shape
 		for i := range b.shapes {
 			s := &b.shapes[i]
 			k := b.f.perPlaneM2(s)
-			others := b.passes(s)
-			sown, _ := b.cover.measure(s, others)
-			for j, used := range b.cover.used {
-				if used && sown > 0 {
-					over, covered = append(over, others[j]), true
+			own, all := b.others(s)
+			taken, _ := b.cover.measure(s, own)
+			if taken > 0 {
+				for j, used := range b.cover.used {
+					if used {
+						over = append(over, own[j])
+					}
 				}
 			}
 			out.SweptM2 += k * s.areaM2()
-			out.AreaM2 += k * (s.areaM2() - sown)
-			once += k * (s.areaM2() - b.taken(s, others))
+			out.AreaM2 += k * (s.areaM2() - taken)
+			if len(all) > len(own) {
+				taken, _ = b.cover.measure(s, all)
+			}
+			once += k * (s.areaM2() - taken)
 		}
 		for i := range b.shapes {
 			b.earlier.put(b.shapes[i])
 		}
 		rings := [][]LocalRing{{piece.ring(b.f)}}
-		if covered {
+		if len(over) > 0 {
 			rings = without(rings[0], over)
 		}
 		out.Local = append(out.Local, rings...)
@@ -76,7 +81,9 @@ func (b *bareness) idle(sp Spell, owner int) float64 {
 		b.shapes = piece.shapes(b.f, b.shapes[:0], owner)
 		for i := range b.shapes {
 			s := &b.shapes[i]
-			sum += b.f.perPlaneM2(s) * (s.areaM2() - b.taken(s, b.passes(s)))
+			_, all := b.others(s)
+			taken, _ := b.cover.measure(s, all)
+			sum += b.f.perPlaneM2(s) * (s.areaM2() - taken)
 		}
 		for i := range b.shapes {
 			b.earlier.put(b.shapes[i])
@@ -85,31 +92,45 @@ func (b *bareness) idle(sp Spell, owner int) float64 {
 	return sum
 }
 
-// passes are the sown shapes near s of passes at another time. The list is good
-// until the next call.
-func (b *bareness) passes(s *shape) []*shape {
-	b.near, b.others = b.sown.near(b.near[:0], s), b.others[:0]
-	for _, o := range b.near {
-		if o.ns1 <= s.ns0-apartNS || o.ns0 >= s.ns1+apartNS {
-			b.others = append(b.others, o)
+// others are the shapes near s that what it covers does not count for: those that
+// passes at another time sowed, and its own spell's of earlier passes; all also
+// has those of earlier spells. The lists are good until the next call.
+func (b *bareness) others(s *shape) (own, all []*shape) {
+	b.list = b.sown.near(b.list[:0], s)
+	b.list = slices.DeleteFunc(b.list, func(o *shape) bool { return !apart(o, s) })
+	passes := len(b.list)
+	b.list = b.earlier.near(b.list, s)
+	rest := b.list[passes:]
+	// its own first
+	slices.SortStableFunc(rest, func(x, y *shape) int { return foreign(x, s) - foreign(y, s) })
+	n := passes
+	for _, o := range rest {
+		if o.owner != s.owner {
+			break
+		}
+		if apart(o, s) {
+			b.list[n], n = o, n+1
 		}
 	}
-	return b.others
+	own = b.list[:n]
+	all = own
+	for _, o := range rest {
+		if o.owner != s.owner {
+			all = append(all[:len(all):len(all)], o)
+		}
+	}
+	return own, all
 }
 
-// taken is the area of s that others sowed or that earlier spells had.
-func (b *bareness) taken(s *shape, others []*shape) float64 {
-	all := others
-	for _, o := range b.earlier.near(nil, s) {
-		if o.owner != s.owner {
-			c := *o
-			c.owner = -1 - o.owner // not to be taken for a pass
-			all = append(all[:len(all):len(all)], &c)
-		}
+func foreign(o, s *shape) int {
+	if o.owner == s.owner {
+		return 0
 	}
-	area, _ := b.cover.measure(s, all)
-	return area
+	return 1
 }
+
+// apart says that one of two shapes belongs to another pass than the other.
+func apart(o, s *shape) bool { return o.ns1 <= s.ns0-apartNS || o.ns0 >= s.ns1+apartNS }
 
 // piece is a stretch of adjacent rows on one pass.
 type piece struct {

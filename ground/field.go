@@ -92,7 +92,7 @@ func (f *Field) sown(c *cells) (once, twice float64) {
 		s := &c.list[i]
 		near, before = c.near(near[:0], s), before[:0]
 		for _, o := range near {
-			if o.ns1 <= s.ns0-apartNS {
+			if o.ns1 <= s.ns0-apartNS { // another pass, and before this one
 				before = append(before, o)
 			}
 		}
@@ -115,13 +115,13 @@ func (f *Field) bare(s *Survey, spells []Spell, sown *cells) {
 	b := bareness{f: f, sown: sown, earlier: newCells(nil)}
 	for i, sp := range spells {
 		if sp.Event != 0 {
-			strip, once := b.strip(sp, i)
+			strip, once := b.strip(sp, -1-i)
 			s.Strips, s.ShortM2 = append(s.Strips, strip), s.ShortM2+once
 		}
 	}
 	for i, sp := range spells {
 		if sp.Event == 0 {
-			s.IdleM2 += b.idle(sp, i)
+			s.IdleM2 += b.idle(sp, -1-i)
 		}
 	}
 }

@@ -10,7 +10,7 @@ type shape struct {
 	low      place // of the box around it
 	high     place
 	ns0, ns1 int64 // when it was gone over
-	owner    int   // pass or strip that it belongs to
+	owner    int   // pass that it belongs to, or spell (negative)
 }
 
 func cross(a, b, c place) float64 {

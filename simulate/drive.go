@@ -36,6 +36,8 @@ type drive struct {
 	wander   float64 // of the speed, relative
 	speedMPS float64
 	workM    float64 // travelled in the ground
+	atS      float64 // time since the beginning
+	trace    trace
 }
 
 func newDrive(f Field, d *drill.Drill, rng *rand.Rand) *drive {
@@ -46,6 +48,7 @@ func newDrive(f Field, d *drill.Drill, rng *rand.Rand) *drive {
 	v.turnMPS = min(hurry*v.usualMPS, v.turn.lengthM()/f.TurnS)
 	v.plane = track.At(f.LatDeg, f.LonDeg)
 	v.outfit.stand(v.tractor())
+	v.trace.add(stop{at: v.outfit.drill(), first: true}, false)
 	return v
 }
 
@@ -59,10 +62,17 @@ func (v *drive) step(dt float64) {
 	v.speedMPS += max(-most, min(most, want-v.speedMPS))
 	way := v.speedMPS * dt
 	for n := math.Ceil(way / pullM); n > 0; n-- {
+		was := v.turning
 		v.advance(way / n)
 		way -= way / n
 		v.outfit.pull(v.tractor())
+		v.atS += dt / n
+		dt -= dt / n
+		if !v.turning || !was {
+			v.trace.add(stop{v.atS, v.outfit.drill(), was}, v.turning)
+		}
 	}
+	v.atS += dt // it stood
 }
 
 // advance goes on by some metres.

@@ -16,7 +16,8 @@ type hose struct {
 	share    float64 // of an even division, 1 = even
 	drift    float64 // ln of the share's present drift
 	gate     gate
-	sections []int // indices into plumbing.sections
+	turns    []float64 // when product began to come through the gate, and stopped, in turn
+	sections []int     // indices into plumbing.sections
 	faults   []*Fault
 	weight   float64 // in the division, now
 	perS     float64 // particles per second at the opener, now
@@ -137,6 +138,9 @@ func (p *plumbing) step(t, dt, speedMPS float64, inGround bool) {
 			open = open && !p.shut[s]
 		}
 		h.gate.step(open, dt)
+		if on := h.gate.level >= 0.5; on != (len(h.turns)%2 == 1) {
+			h.turns = append(h.turns, t)
+		}
 		h.weight = h.share * math.Exp(h.drift) * h.gate.level
 	}
 	for k := range p.products {

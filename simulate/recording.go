@@ -294,6 +294,6 @@ func (r *Recording) Truth() *Truth {
 		}
 		i := min(max(0, int(at)), len(r.odo)-1)
 		return r.odo[i]
-	})
+	}, r.bareM2)
 	return t
 }

@@ -55,8 +55,9 @@ type EventTruth struct {
 	Kind    review.Kind     `json:"kind"`
 	Start   string          `json:"start"`
 	End     string          `json:"end"`
-	Lost    float64         `json:"lost"`   // part of the product; 0 of kinds that lose none
-	Metres  float64         `json:"metres"` // in work
+	Lost    float64         `json:"lost"`    // part of the product; 0 of kinds that lose none
+	Metres  float64         `json:"metres"`  // in work
+	AreaM2  float64         `json:"area_m2"` // ground that went short of product and that no other pass went over; where two faults overlap, of each
 }
 
 // Write writes the truth as indented JSON.
@@ -65,13 +66,15 @@ func (t *Truth) Write(w io.Writer) error {
 }
 
 // events fills in place and time of each fault.
-func (s *Scenario) events(f *fit.Fit, start startTime, workM func(t float64) float64) []EventTruth {
+func (s *Scenario) events(f *fit.Fit, start startTime, workM func(t float64) float64, bareM2 func(*Fault) float64) []EventTruth {
 	out := []EventTruth{}
-	for _, ft := range s.Faults {
+	for i := range s.Faults {
+		ft := &s.Faults[i]
 		ev := EventTruth{
 			Kind: ft.Kind, Run: ft.Run, Head: ft.Head, Product: ft.Product, Node: ft.Node, Lost: ft.lost(),
 			Start: start.at(ft.AtS), End: start.at(ft.AtS + ft.ForS),
 			Metres: math.Round(100*(workM(ft.AtS+ft.ForS)-workM(ft.AtS))) / 100,
+			AreaM2: bareM2(ft),
 		}
 		for _, r := range f.Drill.Runs() {
 			if r.ID == ft.Run {
