@@ -15,6 +15,7 @@ import (
 
 	"runproof/alarm"
 	"runproof/check"
+	"runproof/cost"
 	"runproof/demo"
 	"runproof/dossier"
 	"runproof/drawing"
@@ -314,7 +315,7 @@ func (d *demoRun) review() error {
 	if err != nil {
 		return err
 	}
-	c := reviewCmd{Fit: d.path("fit-proved.json"), Log: d.path("day", "day.csv.gz"), Rules: d.path("rules.json"), Out: d.path("review"), evennessFlags: evennessFlags{Gains: d.path("gains.json")}}
+	c := reviewCmd{Fit: d.path("fit-proved.json"), Log: d.path("day", "day.csv.gz"), Rules: d.path("rules.json"), Assume: d.path("assumptions.yaml"), Out: d.path("review"), evennessFlags: evennessFlags{Gains: d.path("gains.json")}}
 	if d.day, err = c.review(d.s); err != nil {
 		return err
 	}
@@ -349,7 +350,19 @@ func (d *demoRun) review() error {
 			d.say("review", "nothing", "false: "+ev.Sentence)
 		}
 	}
+	d.cost()
 	return nil
+}
+
+// cost says what the day's skips may come to.
+func (d *demoRun) cost() {
+	total := d.day.Cost.Total
+	w := cost.Words{System: d.day.Fit.Drill.Display, Currency: d.day.Cost.Currency}
+	found := "the harvest of " + w.Area(total.HarvestM2)
+	if total.Net != nil {
+		found += ", " + w.Money(*total.Net) + " less seed saved"
+	}
+	d.say("cost", w.Ground(total.MissedM2)+" short of seed", found)
 }
 
 // same says whether an event speaks of the same part and time as a fault.
@@ -434,7 +447,7 @@ func (d *demoRun) close() error {
 		{"quote.pdf kit.xlsx", "the offer, and what to pick and to order"},
 		{"dossier.pdf", "the hand-over book: plan, port map, key-in sheet, proof, wiring, rules, sign-off"},
 		{"catch/form.pdf catch.pdf", "the form for bags, and what they say of evenness and of the sensors; catch-seed.svg"},
-		{"review/report.pdf", "the field day: events, runs by time, map, bars, evenness"},
+		{"review/report.pdf", "the field day: events, runs by time, map, bars, evenness, what the skips may cost"},
 		{"review/day.gpkg day.kml", "the same for map programs; day.xlsx for tables, again.taskdata.zip for a terminal"},
 		{"plan.svg portmap.svg", "the drill to scale, and which hose goes to which port"},
 		{"harness.svg side.svg", "the harness along the frame; gateway, antenna and switch from the side"},

@@ -5,8 +5,8 @@ package demo
 
 import "embed"
 
-// Files are drill.yaml, serials.txt, the dealer's files, and the scenarios of two
+// Files are drill.yaml, serials.txt, the dealer's files, the grower's assumptions, and the scenarios of two
 // walks, a catch test, a baseline and a day.
 //
-//go:embed drill.yaml serials.txt dealer.yaml prices.yaml stock.csv walk.yaml walk-again.yaml catch.yaml baseline.yaml day.yaml
+//go:embed drill.yaml serials.txt dealer.yaml prices.yaml stock.csv assumptions.yaml walk.yaml walk-again.yaml catch.yaml baseline.yaml day.yaml
 var Files embed.FS
