@@ -120,6 +120,7 @@ type detector struct {
 	heads   []headState
 	prods   []productState
 	nodes   []*spell
+	dead    []deadTime // by product; known once the day is over
 	done    []*spell
 	closing []*spell // ended lately, siblings still looked at
 	distM   float64

@@ -5,27 +5,30 @@ import (
 	"slices"
 )
 
-// finish closes what is still open, settles every spell's kind, and puts
-// together what belongs together.
-func (d *detector) finish() []*spell {
+// begun are all spells, ended or still open at the end of the log.
+func (d *detector) begun() []*spell {
+	all := slices.Clone(d.done)
 	for i := range d.runs {
 		for _, s := range []*spell{d.runs[i].spell, d.runs[i].gone, d.runs[i].stuck} {
-			if s != nil {
-				d.done = append(d.done, s)
-			}
+			all = appendOpen(all, s)
 		}
 	}
 	for h := range d.heads {
-		d.done = appendOpen(d.done, d.heads[h].spell)
+		all = appendOpen(all, d.heads[h].spell)
 	}
 	for p := range d.prods {
-		d.done = appendOpen(d.done, d.prods[p].spell)
+		all = appendOpen(all, d.prods[p].spell)
 	}
 	for _, s := range d.nodes {
-		d.done = appendOpen(d.done, s)
+		all = appendOpen(all, s)
 	}
+	return all
+}
+
+// finish settles every spell's kind, and puts together what belongs together.
+func (d *detector) finish() []*spell {
 	var kept []*spell
-	for _, s := range d.done {
+	for _, s := range d.begun() {
 		if d.settle(s) {
 			kept = append(kept, s)
 		}

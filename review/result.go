@@ -42,8 +42,9 @@ type Summary struct {
 	GapS           float64           `json:"gap_s"` // their total
 	MissingShare   float64           `json:"missing_share"`
 	Lags           []ProductLags     `json:"lags"`
-	WorkFrom       string            `json:"work_from"`  // where the work state came from
-	SpeedFrom      string            `json:"speed_from"` // where speed came from
+	WorkFrom       string            `json:"work_from"`            // where the work state came from
+	SpeedFrom      string            `json:"speed_from"`           // where speed came from
+	DeadTimes      []DeadTime        `json:"dead_times,omitempty"` // of the counters, where the day tells
 	UnknownPorts   []string          `json:"unknown_ports"`
 	MissingRuns    []drill.RunID     `json:"missing_runs"`
 	UnwatchedHeads map[string]string `json:"unwatched,omitempty"`
@@ -133,6 +134,7 @@ func (t *tally) frame(f *frame, d *detector) {
 
 func (s *session) result() *Result {
 	res := &Result{Document: Document{Runproof: DocumentVersion, Events: []Event{}}, Picture: s.pic.result()}
+	s.det.dead = s.deadTimes(s.det.begun())
 	spells := s.det.finish()
 	for i, sp := range spells {
 		res.Events = append(res.Events, s.event(sp, i+1))
@@ -297,6 +299,7 @@ func (s *session) summary(res *Result) Summary {
 	for p, pr := range s.in.products {
 		sum.Lags = append(sum.Lags, s.productLags(p, pr.id))
 	}
+	sum.DeadTimes = s.deadTimeSummary()
 	s.sources(&sum)
 	s.warn(&sum)
 	return sum

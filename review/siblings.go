@@ -170,7 +170,7 @@ func (d *detector) hoseOdds(s *spell) weighing {
 	if n < 2 {
 		return w
 	}
-	w.expected = math.Log((1 - d.left(s)/n) / (1 - 1/n))
+	w.expected = math.Log((1-d.left(s)/n)/(1-1/n)) / (1 + d.hides(s.run))
 	sum, weight := 0.0, 0.0
 	for _, look := range []struct {
 		t    *step
@@ -225,7 +225,7 @@ func (d *detector) floorOdds(s *spell) float64 {
 // f = g (1-w)/(1-w g).
 func (d *detector) left(s *spell) float64 {
 	n := float64(len(d.in.heads[s.head].runs))
-	f := max(0, s.fraction()-d.noisePart(s))
+	f := unsaturated(max(0, s.fraction()-d.noisePart(s)), d.hides(s.run))
 	if n < 2 {
 		return f
 	}
