@@ -17,7 +17,7 @@ type Kind int
 const (
 	Unknown     Kind = iota
 	Blocked          // run lost over 90 % of its flow
-	Restricted       // run lost 25 to 90 %
+	Restricted       // run lost 25 to 90 %, or 15 % and more for long enough to be sure
 	SensorLost       // readings gone or meaningless while the siblings show that flow went on
 	Noisy            // counts without flow
 	HeadStarved      // a whole head low

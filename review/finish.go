@@ -2,6 +2,7 @@ package review
 
 import (
 	"cmp"
+	"math"
 	"slices"
 )
 
@@ -83,12 +84,25 @@ func (d *detector) settleLow(s *spell) bool {
 		s.kind = SensorLost
 	case lost > 0.89:
 		s.kind = Blocked
-	case lost >= 0.22:
+	case lost >= 0.22 || d.surelyLost(s, lost):
 		s.kind = Restricted
 	default:
 		return false
 	}
 	return s.endNS > s.startNS
+}
+
+// surelyLost says that a loss too small to go by its size alone is one all the
+// same, given enough time: what chance and drift of the share (2 %; design:
+// common practice, no source) leave of it stands well clear of the few per cent
+// that runs always differ by.
+func (d *detector) surelyLost(s *spell, lost float64) bool {
+	const driftSD, nothing, times = 0.02, 0.1, 2.5
+	if s.e <= 0 {
+		return false
+	}
+	se := math.Sqrt(d.k.overdisp[s.run]*s.fraction()/s.e + driftSD*driftSD)
+	return lost-times*se > nothing
 }
 
 // settleHigh keeps a run that counts too much: noisy where it counted without

@@ -118,12 +118,37 @@ func (d *detector) openLow(i int) {
 	if start == 0 || start > d.now.toNS {
 		start = c.fromNS
 	}
+	d.unlearn(i, start)
 	s := d.newSpell(Unknown, i, start)
 	s.llr, s.assumed = c.s, d.k.assumed[i]
 	r.spell = s
 	d.clearHead(s.head)
 	s.fall = d.beginStep(s, start, start+settleAfterS*1e9)
 	d.replay(s, func(p *past) { d.countRun(i, s, p) })
+}
+
+// unlearn takes back what the run's share has learned since its fall began: a
+// small loss is followed for a while before it is certain. Expectations since
+// then are written anew, from the siblings alone.
+func (d *detector) unlearn(i int, startNS int64) {
+	r, h := &d.runs[i], d.in.runs[i].head
+	for k := range d.hist.size {
+		p := d.hist.back(k)
+		if p.toNS > startNS || p.e[i] <= 0 || !(p.level[h] > 0) {
+			continue
+		}
+		r.share = max(r.share, p.e[i]/p.level[h])
+		break
+	}
+	for k := range d.hist.size {
+		p := d.hist.back(k)
+		if p.toNS <= startNS {
+			break
+		}
+		if level := d.levelOf(p, d.in.heads[h].runs, i); p.e[i] > 0 && level > 0 {
+			p.e[i] = r.share * level
+		}
+	}
 }
 
 func (d *detector) openUp(i int, fromNS int64, llr float64) *spell {
