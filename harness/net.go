@@ -37,8 +37,8 @@ type stand struct {
 	v    int // vertex of the stand itself
 }
 
-// newNet builds the graph of the frame and the stands at those places; places
-// that are equal share a stand. The frame has at least one point.
+// newNet builds the graph of the frame and the stands at those places, the power
+// point's first; places that are equal share a stand. The frame has at least one point.
 func newNet(f drill.Frame, places []drill.Point) (*net, []stand) {
 	n := &net{frame: f}
 	byID := make(map[string]int, len(f.Points))
@@ -47,8 +47,13 @@ func newNet(f drill.Frame, places []drill.Point) (*net, []stand) {
 	}
 	stands := make([]stand, len(places))
 	onLink := make([][]int, len(f.Links)) // stands whose foot is on the link
+	fixed := withoutJoints(f)
 	for i, p := range places {
-		foot, _ := f.Foot(p)
+		on := fixed
+		if i == 0 { // the power point is across the joints
+			on = f
+		}
+		foot, _ := on.Foot(p)
 		stands[i] = stand{at: p, foot: foot, on: -1}
 		if foot.Link >= 0 {
 			onLink[foot.Link] = append(onLink[foot.Link], i)
@@ -61,6 +66,20 @@ func newNet(f drill.Frame, places []drill.Point) (*net, []stand) {
 	}
 	n.hang(stands)
 	return n, stands
+}
+
+// withoutJoints is the frame without the joints by which drill, cart and tractor
+// hang together: a box is fastened to one of these, and its leads must not leave the
+// frame where nothing holds them. The links keep their numbers.
+func withoutJoints(f drill.Frame) drill.Frame {
+	f.Links = slices.Clone(f.Links)
+	ends := []string{drill.PointTractor, drill.PointCartFront, drill.PointCartRear}
+	for i, l := range f.Links {
+		if l.SlackM > 0 && (slices.Contains(ends, l.From) || slices.Contains(ends, l.To)) {
+			f.Links[i] = drill.FrameLink{}
+		}
+	}
+	return f
 }
 
 func (n *net) vertex(at drill.Point) int {
