@@ -25,6 +25,7 @@ import (
 	"runproof/plan"
 	"runproof/replay"
 	"runproof/review"
+	"runproof/season"
 	"runproof/simulate"
 	"runproof/walk"
 )
@@ -66,11 +67,13 @@ var documents = []document{
 	{"assumptions", "What a grower takes a crop and its prices to be (assumptions.yaml)", cost.AssumptionsVersion, cost.Assumptions{}, true},
 	{"cost", "What the skips of reviewed days may cost", cost.Version, cost.Document{}, false},
 	{"events", "What a review found wrong", review.DocumentVersion, review.Document{}, false},
+	{"repairs", "What was repaired when (repairs.yaml)", season.RepairsVersion, season.Repairs{}, true},
+	{"season", "Many reviewed days of one drill in one account", season.Version, season.Document{}, false},
 	{"replay", "What alarm rules would have done on a recorded day", replay.Version, replay.Document{}, false},
 }
 
 // sources are the packages whose comments describe the properties.
-var sources = []string{"alarm", "check", "cost", "drill", "evenness", "fit", "flowlog/mapping", "offer", "parts", "plan", "replay", "review", "simulate", "walk", "workstate"}
+var sources = []string{"alarm", "check", "cost", "drill", "evenness", "fit", "flowlog/mapping", "offer", "parts", "plan", "replay", "review", "season", "simulate", "walk", "workstate"}
 
 // asked are the fields that some schema described.
 var asked = map[string]bool{}

@@ -71,7 +71,7 @@ func (s *book) around(rs []Repair, i int) (before, after []int) {
 func span(l *Line, days []int) Span {
 	p := Span{Days: len(days)}
 	for _, d := range days {
-		p.Count, p.Hours = p.Count+l.ByDay[d], p.Hours+l.runHours[d]
+		p.Count, p.Hours = p.Count+l.ByDay[d], p.Hours+l.watched(d)
 	}
 	return p
 }
@@ -87,8 +87,8 @@ func (s *book) compared(r Repair, lines []Line, k int, before, after []int) Afte
 			continue
 		}
 		b, c := span(o, before), span(o, after)
-		a.Others.Before.Count, a.Others.Before.Hours = a.Others.Before.Count+b.Count, a.Others.Before.Hours+b.Hours
-		a.Others.After.Count, a.Others.After.Hours = a.Others.After.Count+c.Count, a.Others.After.Hours+c.Hours
+		a.Others.Before.Count, a.Others.Before.Hours = a.Others.Before.Count+b.Count, a.Others.Before.Hours+b.Hours*float64(o.runs)
+		a.Others.After.Count, a.Others.After.Hours = a.Others.After.Count+c.Count, a.Others.After.Hours+c.Hours*float64(o.runs)
 	}
 	a.Others.Ratio, a.Others.Low, a.Others.High, _ = compare(a.Others.After, a.Others.Before)
 	a.Says = a.says(l.Place)
@@ -100,7 +100,7 @@ func (s *book) compared(r Repair, lines []Line, k int, before, after []int) Afte
 
 // says puts it in a sentence.
 func (a *Aftermath) says(p Place) string {
-	text := fmt.Sprintf("%s: %d %s troubles in %d recordings before, %d in %d after", p, a.Before.Count, a.Trouble, a.Before.Days, a.After.Count, a.After.Days)
+	text := fmt.Sprintf("%s: %s in %s before, %d in %d after", p, many(a.Before.Count, a.Trouble.String()+" trouble"), many(a.Before.Days, "recording"), a.After.Count, a.After.Days)
 	switch {
 	case a.Before.Days == 0 || a.After.Days == 0:
 		return text + "; there is nothing to hold it against."
@@ -112,12 +112,26 @@ func (a *Aftermath) says(p Place) string {
 		text += ", that of the others " + ratioWords(o.Ratio, o.Low, o.High)
 	}
 	switch {
-	case a.P > level5:
-		return text + ". That may be chance."
-	case a.Ratio == nil || *a.Ratio > 1:
+	case a.Helped():
+		return text + ". It helped, beyond chance."
+	case a.Harmed():
 		return text + ". It is worse than before, beyond chance."
 	}
-	return text + ". It helped, beyond chance."
+	return text + ". That may be chance."
+}
+
+// Helped says whether the rate fell beyond chance: the interval lies below 1.
+func (a *Aftermath) Helped() bool { return a.High != nil && *a.High < 1 }
+
+// Harmed says whether the rate rose beyond chance.
+func (a *Aftermath) Harmed() bool { return a.Low > 1 }
+
+// many counts things.
+func many(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
 }
 
 // ratioWords writes a ratio with its interval.
@@ -126,7 +140,10 @@ func ratioWords(ratio *float64, low float64, high *float64) string {
 	if high != nil {
 		most = fmt.Sprintf("%.2g", *high)
 	}
-	if ratio == nil {
+	switch {
+	case ratio == nil && high == nil:
+		return fmt.Sprintf("above %.2g times", low)
+	case ratio == nil:
 		return fmt.Sprintf("%.2g to %s times", low, most)
 	}
 	return fmt.Sprintf("%.2g (%.2g to %s) times", *ratio, low, most)

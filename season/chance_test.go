@@ -77,7 +77,7 @@ func TestOffenderAndRepair(t *testing.T) {
 		if r.Low > 0.05 || r.High != nil && *r.High < 0.05 {
 			outside++
 		}
-		if r.P > 0.05 {
+		if !r.Helped() {
 			unproved++
 		}
 		if o := r.Others; o.Low > 1 || o.High != nil && *o.High < 1 {

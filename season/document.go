@@ -57,12 +57,12 @@ type Event struct {
 	Product drill.ProductID `json:"product,omitempty"` // absent only for a node that serves several
 	Node    string          `json:"node,omitempty"`    // serial
 	Kind    review.Kind     `json:"kind"`              // what went wrong
-	Start   string          `json:"start"`
-	End     string          `json:"end"`
-	LastedS float64         `json:"lasted_s"` // from start to end by the clock, turns included, s
-	Metres  float64         `json:"metres"`   // travel in work meanwhile, m
-	AreaM2  float64         `json:"area_m2"`  // ground short of product, m2; 0 of kinds that leave none
-	Again   bool            `json:"again"`    // goes on from the event before it of the same place: not a new trouble
+	Start   string          `json:"start"`             // when it began
+	End     string          `json:"end"`               // when it ended
+	LastedS float64         `json:"lasted_s"`          // from start to end by the clock, turns included, s
+	Metres  float64         `json:"metres"`            // travel in work meanwhile, m
+	AreaM2  float64         `json:"area_m2"`           // ground short of product, m2; 0 of kinds that leave none
+	Again   bool            `json:"again"`             // goes on from the event before it of the same place: not a new trouble
 }
 
 // Unread is a recording that was left out, and why.
@@ -99,6 +99,7 @@ type Line struct {
 	ByDay   []int   `json:"by_day"`   // troubles that began on each day
 
 	runHours []float64 // watched hours by day, over all runs of the place
+	runs     int       // how many those are; 1 of a node, which is seen or not as a whole
 }
 
 // Rate is a rate with its exact 95 % interval.
@@ -124,7 +125,7 @@ type Trend struct {
 // Span is a count and how long it was counted for.
 type Span struct {
 	Days  int     `json:"days"`  // recordings
-	Hours float64 `json:"hours"` // watched, h
+	Hours float64 `json:"hours"` // watched, of several runs their mean, h
 	Count int     `json:"count"` // troubles that began
 }
 
@@ -139,7 +140,8 @@ type Offender struct {
 	Times    float64 `json:"times"`      // its count over the expected one
 	P        float64 `json:"p"`          // chance of so many or more with an equal rate
 	Adjusted float64 `json:"p_adjusted"` // after Holm's correction for all that was looked at
-	Says     string  `json:"says"`       // in a sentence
+	Look     string  `json:"look"`       // where to look first
+	Says     string  `json:"says"`       // all of it in a sentence
 }
 
 // Aftermath is what a repair changed.
@@ -158,11 +160,11 @@ type Aftermath struct {
 
 // Others is what happened meanwhile to the places that were not repaired.
 type Others struct {
-	Before Span     `json:"before"` // in the same days; hours are those of all of them
-	After  Span     `json:"after"`
-	Ratio  *float64 `json:"ratio"` // null = unlimited or unknown
-	Low    float64  `json:"low"`
-	High   *float64 `json:"high"` // null = unlimited
+	Before Span     `json:"before"` // in the same days; hours are those of all of them together
+	After  Span     `json:"after"`  // likewise
+	Ratio  *float64 `json:"ratio"`  // rate after over rate before; null = unlimited or unknown
+	Low    float64  `json:"low"`    // lower end of its exact 95 % interval
+	High   *float64 `json:"high"`   // upper end; null = unlimited
 }
 
 // Read reads a season document; name is the file's name for messages.

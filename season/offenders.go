@@ -105,9 +105,9 @@ func sum(v []float64) float64 {
 func (s suspect) offender() Offender {
 	o := Offender{
 		Place: s.Place, Trouble: s.Trouble, Count: s.count, Of: s.of, Among: s.among,
-		Expected: measure.Round(s.expected, 3), Times: significant(float64(s.count) / s.expected), P: significant(s.p), Adjusted: significant(s.adjusted),
+		Expected: measure.Round(s.expected, 3), Times: significant(float64(s.count) / s.expected), P: significant(s.p), Adjusted: significant(s.adjusted), Look: s.look(),
 	}
-	o.Says = fmt.Sprintf("%s had %d of the %d %s troubles of %d %ss, where an equal share would be %.2g: %s.", s.Place, s.count, s.of, s.Trouble, s.among, s.Of, s.expected, s.look())
+	o.Says = fmt.Sprintf("%s had %d of the %d %s troubles of %d %ss, where an equal share would be %.2g: %s.", s.Place, s.count, s.of, s.Trouble, s.among, s.Of, s.expected, o.Look)
 	return o
 }
 

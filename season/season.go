@@ -219,7 +219,10 @@ func (s *book) exposure(p Place, hours []float64) []float64 {
 }
 
 func (s *book) line(p Place, t Trouble, hours []float64, runs int) Line {
-	l := Line{Place: p, Trouble: t, ByDay: make([]int, len(s.days)), runHours: s.exposure(p, hours)}
+	l := Line{Place: p, Trouble: t, ByDay: make([]int, len(s.days)), runHours: s.exposure(p, hours), runs: max(1, runs)}
+	if p.Of == OfNode {
+		l.runs = 1
+	}
 	for d := range s.days {
 		day := &s.days[d]
 		there := false
@@ -240,10 +243,7 @@ func (s *book) line(p Place, t Trouble, hours []float64, runs int) Line {
 		if there {
 			l.Days++
 		}
-		mean := l.runHours[d]
-		if p.Of != OfNode && runs > 0 {
-			mean /= float64(runs)
-		}
+		mean := l.watched(d)
 		l.Hours += mean
 		l.Ha += day.WorkHa * min(1, mean/day.WorkHours)
 	}
@@ -253,6 +253,10 @@ func (s *book) line(p Place, t Trouble, hours []float64, runs int) Line {
 	l.Trend = s.trend(&l)
 	return l
 }
+
+// watched is how long the place was watched on a day, of several runs their
+// mean.
+func (l *Line) watched(day int) float64 { return l.runHours[day] / float64(l.runs) }
 
 // rate is a count over an exposure; without any exposure nothing is known, and
 // all stays 0.

@@ -104,7 +104,7 @@ func (s *book) halves(l *Line) (early, late Span) {
 		if s.place[d] > 500 {
 			to = &late
 		}
-		to.Count, to.Hours, to.Days = to.Count+n, to.Hours+l.runHours[d], to.Days+1
+		to.Count, to.Hours, to.Days = to.Count+n, to.Hours+l.watched(d), to.Days+1
 	}
 	return early, late
 }
