@@ -12,7 +12,8 @@ import (
 // Estimate finds the offset between the clocks of a flow log and a position log.
 // Both are read to their ends; what is kept of them does not depend on their
 // columns and is bounded. The error is an input.Fault: a log lacks what it
-// takes, or the two cannot overlap.
+// takes, or the two cannot overlap; it is a PositionFault where it is the position
+// log that lacks.
 func Estimate(flow, position flowlog.Reader, o Options) (*Offset, error) {
 	if o.SearchS == 0 {
 		o.SearchS = DefaultSearchS
@@ -31,6 +32,13 @@ func Estimate(flow, position flowlog.Reader, o Options) (*Offset, error) {
 	}
 	return s.run(), nil
 }
+
+// PositionFault is what is wrong with the position log. Faults of others are of
+// the flow log, or of both.
+type PositionFault struct{ input.Fault }
+
+// Unwrap is the fault.
+func (f PositionFault) Unwrap() error { return f.Fault }
 
 // search is one estimation at work. Shifts are seconds from the flow log's own
 // time since its first sample to the position log's since its first.
@@ -55,12 +63,14 @@ func newSearch(f, p *series, o Options) (*search, error) {
 	p.motion()
 	s := &search{o: o, flow: f, pos: p, rng: rand.New(rand.NewPCG(o.Seed, 0x616c69676e)), out: &Offset{Notes: []string{}}}
 	switch {
+	case f.ports == 0 && anyKnown(f.lat) && !anyKnown(p.lat):
+		return nil, input.Fault{What: "the first log has positions and no counts, and the second has no positions", Remedy: "name the flow log first, the position log second"}
 	case len(f.ns) < 10 || f.medNS == 0:
-		return nil, input.Fault{What: "the flow log is too short to align", Remedy: "give the offset with --offset"}
+		return nil, input.Fault{What: "the flow log is too short to align", Remedy: "name a longer one, or give the offset with --offset"}
 	case len(p.ns) < 10 || p.medNS == 0:
-		return nil, input.Fault{What: "the position log is too short to align", Remedy: "give the offset with --offset"}
+		return nil, PositionFault{input.Fault{What: "the position log is too short to align", Remedy: "name a longer one, or give the offset with --offset"}}
 	case !anyKnown(p.speed) && !anyKnown(p.work):
-		return nil, input.Fault{What: "the position log has neither positions nor speed nor work state", Remedy: "name a log that has them"}
+		return nil, PositionFault{input.Fault{What: "the position log has neither positions nor speed nor work state", Remedy: "name a log that has them"}}
 	case f.ports == 0 && !anyKnown(f.speed) && !anyKnown(f.work):
 		return nil, input.Fault{What: "the flow log has neither counts nor speed nor work state", Remedy: "name the flow log first, the position log second"}
 	}

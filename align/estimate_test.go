@@ -174,6 +174,7 @@ func TestFaults(t *testing.T) {
 	}{
 		{"no positions", flow, bare, "the position log has neither positions nor speed nor work state"},
 		{"no counts", bare, pos, "the flow log has neither counts nor speed nor work state"},
+		{"the wrong way round", pos, bare, "name the flow log first, the position log second"},
 		{"short", flow, short, "the position log is too short to align"},
 		{"short", short, pos, "the flow log is too short to align"},
 		{"another day", flow, far, "the logs are of different times: flow from 2026-"},
