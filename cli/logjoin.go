@@ -1,10 +1,10 @@
 package cli
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"math"
-	"strings"
 
 	"runproof/align"
 	"runproof/drawing/svg"
@@ -33,7 +33,9 @@ func (*logJoinCmd) Help() string {
 		"flow log's: what the flow log calls t happened at t + offset of the position log. It is found from speed against speed, work state, flow " +
 		"against speed and turns, whatever the logs have, and told with its 95 % interval; --offset sets it. A flow log without dates gets the " +
 		"position log's.\n\n" +
-		"Exit status 1: another offset explains the logs nearly as well, or the clocks drift. Where nothing ties the logs together, " +
+		"The offset is sure where its interval reaches no further than a sample of the flow log. It is rough where it reaches further, as it mostly does where " +
+		"only flow and the driver's lifts tell of the clock, or where the drill's transport lag is in it.\n\n" +
+		"Exit status 1: unsure, for another offset explains the logs nearly as well; or the clocks drift. Where nothing ties the logs together, " +
 		"nothing is written.\n\n" +
 		"Example: runproof log join day.csv.gz day.nmea --fit fit.json -o joined.csv.gz"
 }
@@ -116,13 +118,25 @@ func (c *logJoinCmd) settle(s *Shell, f *fit.Fit, doc *joined) (holeS float64, e
 	defer closeF()
 	o, err := align.Estimate(r, p, align.Options{SearchS: c.Search, Lag: c.lag(f), Seed: c.Seed})
 	if err != nil {
-		return 0, inFile(err, c.Flow)
+		return 0, c.blamed(err)
 	}
 	if !o.Found() {
-		return 0, input.Fault{Place: input.Place{File: c.Flow}, What: strings.Join(o.Notes, "; "), Remedy: "nothing was written"}
+		return 0, input.Fault{
+			Place: input.Place{File: c.Flow}, What: fmt.Sprintf("nothing in it and in %s ties the two together, and nothing was written", c.Position),
+			Remedy: "name the position log of that day, or give the offset with --offset",
+		}
 	}
 	doc.OffsetS, doc.Estimate = o.S, o
 	return align.HoleS(o.PositionS), nil
+}
+
+// blamed names the file of the log that a fault is of.
+func (c *logJoinCmd) blamed(err error) error {
+	var of align.PositionFault
+	if errors.As(err, &of) {
+		return inFile(of.Fault, c.Position)
+	}
+	return inFile(err, c.Flow)
 }
 
 // lag is the transport lag that the person gave, or else the fit's.

@@ -123,11 +123,35 @@ func TestLogJoinOfNothingInCommon(t *testing.T) {
 	}
 	out := filepath.Join(t.TempDir(), "joined.csv")
 	status, _, errw := runproof(t, "", "log", "join", keep(t, "flow.csv", flow.String()), keep(t, "pos.csv", pos.String()), "-o", out)
-	if status != ExitInput || !strings.Contains(errw, "nothing in the logs ties them together; give the offset with --offset") {
+	if status != ExitInput || !strings.Contains(errw, "pos.csv ties the two together, and nothing was written; name the position log of that day, or give the offset with --offset") {
 		t.Errorf("%d, %s", status, errw)
 	}
 	if _, err := os.Stat(out); err == nil {
 		t.Error("a log was written")
+	}
+}
+
+// TestLogJoinBlamesTheLog: a fault stands at the file of the log that it is of.
+func TestLogJoinBlamesTheLog(t *testing.T) {
+	flow, pos := heldOut("work")
+	out := filepath.Join(t.TempDir(), "joined.csv")
+	short := keep(t, "short.csv", "time,4103:1,lat,lon\n2026-05-12T09:15:20Z,4,51.2,-106.3\n2026-05-12T09:15:21Z,4,51.2,-106.3\n")
+	var many strings.Builder
+	many.WriteString("time,4103:1\n")
+	for i := range 20 {
+		fmt.Fprintf(&many, "2026-05-12T09:15:%02dZ,4\n", 10+i)
+	}
+	counts := keep(t, "counts.csv", many.String())
+	for _, c := range []struct{ flow, pos, want string }{
+		{flow, short, "short.csv: the position log is too short to align; "},
+		{short, pos, "short.csv: the flow log is too short to align; "},
+		{flow, counts, "counts.csv: the position log has neither positions nor speed nor work state; "},
+		{pos, flow, "pos.csv.gz: the first log has positions and no counts, and the second has no positions; name the flow log first, the position log second"},
+	} {
+		status, _, errw := runproof(t, "", "log", "join", c.flow, c.pos, "-o", out)
+		if status != ExitInput || !strings.Contains(errw, c.want) {
+			t.Errorf("%d, %s, want %q", status, errw, c.want)
+		}
 	}
 }
 
