@@ -64,7 +64,9 @@ func (c *logConvertCmd) Run(s *Shell) error {
 		s.Warn("%s", doc.Damage)
 		s.Attention()
 	}
-	if c.Out != "-" {
+	if c.Out == "-" {
+		s.warnOfLoss(r) // standard output is the log's
+	} else {
 		doc.Remarks = s.remarksOf(r)
 		s.Summary("%s of %s in %s", plural(doc.Samples, "sample"), plural(doc.Columns, "column"), c.Out)
 	}

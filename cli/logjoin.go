@@ -185,7 +185,9 @@ func (c *logJoinCmd) write(s *Shell, doc *joined, holeS float64) error {
 	doc.Rows, doc.Placed, doc.Outside = j.Rows, j.Placed, j.Outside
 	doc.InHoles = j.Rows - j.Placed - j.Outside
 	doc.Remarks = []remark{}
-	if c.Out != "-" {
+	if c.Out == "-" {
+		s.warnOfLoss(j) // standard output is the log's
+	} else {
 		doc.Remarks = s.remarksOf(j)
 	}
 	return nil

@@ -30,7 +30,12 @@ type Order struct {
 	shift  int64 // since the clock was set back
 	equal  int
 	behind int
+	stray  int // records of the past between two that are not
 	sets   []clockSet
+
+	since       int   // records since the clock was set back, while it may yet be an error of a few
+	before      int64 // the recorder's time of the record before that
+	shiftBefore int64
 }
 
 type clockSet struct{ from, to int64 }
@@ -42,6 +47,7 @@ const setBack = 2e9
 // Next gives the time of a record that the recorder stamped ns.
 func (o *Order) Next(ns int64) int64 {
 	const ms, us = 1e6, 1e3
+	o.returned(ns)
 	switch {
 	case !o.begun:
 		o.begun, o.last = true, ns
@@ -50,6 +56,7 @@ func (o *Order) Next(ns int64) int64 {
 		o.last += ms
 	case o.raw-ns >= setBack:
 		o.sets = append(o.sets, clockSet{o.raw, ns})
+		o.since, o.before, o.shiftBefore = 1, o.raw, o.shift
 		o.last += ms
 		o.shift = o.last - ns
 	case ns+o.shift > o.last:
@@ -64,6 +71,23 @@ func (o *Order) Next(ns int64) int64 {
 	return o.last
 }
 
+// returned finds that the clock was not set back after all: a few records were
+// stamped wrongly, and the next one goes on from the one before them.
+func (o *Order) returned(ns int64) {
+	const few, on = 3, 60e9
+	switch {
+	case o.since == 0:
+	case o.since > few || ns <= o.raw-setBack:
+		o.since = 0
+	case ns-o.raw >= setBack && ns > o.before && ns-o.before <= on:
+		o.stray += o.since
+		o.sets = o.sets[:len(o.sets)-1]
+		o.shift, o.since = o.shiftBefore, 0
+	default:
+		o.since++
+	}
+}
+
 // Remarks says what Next had to do, with times in the clock's form.
 func (o *Order) Remarks(c Clock) []Remark {
 	var rs []Remark
@@ -72,6 +96,9 @@ func (o *Order) Remarks(c Clock) []Remark {
 	}
 	if o.behind > 0 {
 		rs = append(rs, Remark{What: fmt.Sprintf("%s stamped up to 2 s before the one before, written right behind it", counted(o.behind, "record"))})
+	}
+	if o.stray > 0 {
+		rs = append(rs, Remark{What: fmt.Sprintf("%s stamped 2 s or more before the one before and the one behind, written right behind the one before", counted(o.stray, "record"))})
 	}
 	const told = 5
 	for i, s := range o.sets {

@@ -2,9 +2,13 @@ package gpx
 
 import (
 	"bufio"
+	"bytes"
 	"fmt"
 	"io"
 	"strings"
+
+	"golang.org/x/text/encoding/unicode"
+	"golang.org/x/text/transform"
 )
 
 // maxToken is the most bytes that one piece of XML may have: a tag, a text, a
@@ -16,11 +20,36 @@ const maxToken = 1 << 20
 type bounded struct {
 	src  *bufio.Reader
 	left int
+	wide bool // it was UTF-16
 }
 
 func newBounded(src io.Reader) *bounded {
 	const buffer = 64 << 10
-	return &bounded{src: bufio.NewReaderSize(src, buffer), left: maxToken}
+	text, wide := narrow(src)
+	return &bounded{src: bufio.NewReaderSize(text, buffer), left: maxToken, wide: wide}
+}
+
+// narrow makes UTF-8 of text in UTF-16, which is seen from its first bytes.
+func narrow(src io.Reader) (text io.Reader, was bool) {
+	const first = 4
+	b := bufio.NewReader(src)
+	head, _ := b.Peek(first)
+	order, is := wide(head)
+	if !is {
+		return b, false
+	}
+	return transform.NewReader(b, unicode.BOMOverride(unicode.UTF16(order, unicode.IgnoreBOM).NewDecoder())), true
+}
+
+// wide says whether text begins with UTF-16, with or without a byte order mark.
+func wide(head []byte) (order unicode.Endianness, is bool) {
+	switch {
+	case bytes.HasPrefix(head, []byte("\xff\xfe")), bytes.HasPrefix(head, []byte("<\x00")):
+		return unicode.LittleEndian, true
+	case bytes.HasPrefix(head, []byte("\xfe\xff")), bytes.HasPrefix(head, []byte("\x00<")):
+		return unicode.BigEndian, true
+	}
+	return false, false
 }
 
 func (b *bounded) fresh() { b.left = maxToken }
@@ -46,7 +75,10 @@ func (b *bounded) Read(p []byte) (int, error) {
 }
 
 // charset turns the one-byte encodings that old writers use into UTF-8.
-func charset(name string, src io.Reader) (io.Reader, error) {
+func (b *bounded) charset(name string, src io.Reader) (io.Reader, error) {
+	if b.wide {
+		return src, nil // it comes as UTF-8
+	}
 	switch strings.ToLower(name) {
 	case "us-ascii", "ascii", "iso-8859-1", "latin1", "windows-1252":
 		return &latin{src: src}, nil

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"regexp"
 
 	"runproof/flowlog"
 )
@@ -43,7 +44,7 @@ const maxDepth = 64
 func NewReader(src io.Reader, file string, keep func(flowlog.Column) bool) (*Reader, error) {
 	r := &Reader{file: file, bytes: newBounded(src)}
 	r.xml = xml.NewDecoder(r.bytes)
-	r.xml.CharsetReader = charset
+	r.xml.CharsetReader = r.bytes.charset
 	for q, name := range names {
 		c := flowlog.ColumnNamed(name)
 		r.column[q] = -1
@@ -247,12 +248,15 @@ func counted(n int, what string) string {
 	return fmt.Sprintf("%d %ss", n, what)
 }
 
+// root is the first element of a file, with or without a prefix.
+var root = regexp.MustCompile(`<([\pL_][\pL\pN_.-]*:)?gpx[ \t\r\n>]`)
+
 // Owns says whether a file that begins with head is GPX.
 func Owns(head []byte) bool {
-	head = bytes.TrimLeft(bytes.TrimPrefix(head, []byte("\ufeff")), " \t\r\n")
-	if !bytes.HasPrefix(head, []byte("<")) {
-		return false
+	if _, is := wide(head); is {
+		text, _ := narrow(bytes.NewReader(head))
+		head, _ = io.ReadAll(text) // the last character may be cut
 	}
-	at := bytes.Index(head, []byte("<gpx"))
-	return at >= 0 && at+4 < len(head) && bytes.IndexByte([]byte(" \t\r\n>"), head[at+4]) >= 0
+	head = bytes.TrimLeft(bytes.TrimPrefix(head, []byte("\ufeff")), " \t\r\n")
+	return bytes.HasPrefix(head, []byte("<")) && root.Match(head)
 }

@@ -185,3 +185,41 @@ func Example() {
 	fmt.Println(l.Clock.Format(l.TimeNS[0]), l.Column(flowlog.Lat)[0], l.Column(flowlog.Lon)[0], err)
 	// Output: 2026-05-12T09:15:30Z 1 2 <nil>
 }
+
+// Files in two bytes a character, and files whose elements have a prefix, are
+// known and read as their plain twins.
+func TestManners(t *testing.T) {
+	plain := track(at("2026-05-12T09:15:30Z") + at("2026-05-12T09:15:31.25Z"))
+	wide := func(s string, high, low int) string {
+		b := make([]byte, 2*len(s))
+		for i := range len(s) {
+			b[2*i+high], b[2*i+low] = 0, s[i]
+		}
+		return string(b)
+	}
+	head := `<?xml version="1.0" encoding="UTF-16"?>`
+	prefixed := strings.NewReplacer("</", "</g:", "<", "<g:").Replace(plain)
+	for name, text := range map[string]string{
+		"UTF-16, mark":             "\xff\xfe" + wide(head+plain, 1, 0),
+		"UTF-16 big-endian, mark":  "\xfe\xff" + wide(head+plain, 0, 1),
+		"UTF-16, no mark":          wide(head+plain, 1, 0),
+		"UTF-16 big-endian, plain": wide(plain, 0, 1),
+		"prefix":                   strings.Replace(prefixed, "<g:gpx", `<g:gpx xmlns:g="http://www.topografix.com/GPX/1/1"`, 1),
+	} {
+		if !gpx.Owns([]byte(text)[:min(len(text), 101)]) {
+			t.Errorf("%s: not known", name)
+		}
+		r, err := gpx.NewReader(strings.NewReader(text), "x.gpx", nil)
+		if err != nil {
+			t.Errorf("%s: %v", name, err)
+			continue
+		}
+		l, err := flowlog.ReadAll(r)
+		if err != nil || l.Len() != 2 || l.Clock.Format(l.TimeNS[1]) != "2026-05-12T09:15:31.25Z" || l.Values[1][0] != 2 {
+			t.Errorf("%s: %v %v %v", name, err, l.TimeNS, said(flowlog.RemarksOf(r)))
+		}
+	}
+	if gpx.Owns([]byte(`<?xml version="1.0"?><kml><name>a.gpx </name></kml>`)) {
+		t.Error("a globe's file is taken for a track")
+	}
+}

@@ -82,37 +82,3 @@ func (e *epoch) remarks() []flowlog.Remark {
 	}
 	return []flowlog.Remark{{What: fmt.Sprintf("%s of two receivers that disagree, by up to %.0f m: the first of each moment was believed", counted(e.apart, "position"), e.mostM)}}
 }
-
-// calendar gives moments their day.
-type calendar struct {
-	begun bool
-	day   int64
-	tod   int64
-}
-
-// dayOf is the day of a moment that comes after the one before: its own where it
-// tells, else that of the one before, or the next one where the time of day went
-// back by more than 12 hours. A moment up to 12 hours early, from a second
-// receiver, may lie before midnight again.
-func (c *calendar) dayOf(f fix) int64 {
-	const half = dayNS / 2
-	switch {
-	case f.dated:
-		c.day = f.day
-	case !c.begun:
-		c.day = 0
-	case c.tod-f.tod > half:
-		c.day++
-	case f.tod-c.tod > half && c.fresh():
-		c.day--
-	}
-	c.begun, c.tod = true, f.tod
-	return c.day
-}
-
-// fresh says that the day has just begun, so that a late time of day may belong
-// to the day before.
-func (c *calendar) fresh() bool {
-	const minute = 60 * secondNS
-	return c.tod < minute
-}

@@ -25,6 +25,11 @@ type Reader struct {
 	order    flowlog.Order
 	ready    []fix // moments that are over
 	waiting  []fix // read already, to learn whether there are dates
+	ahead    []moment
+	ended    bool // no moments stand behind those ahead
+	begun    bool
+	lastNS   int64 // time of the moment before
+	lonely   int   // moments whose time cannot be
 
 	spoiled, unsummed, strange, untimed int
 	firstSpoiled, firstStrange          int    // lines
@@ -114,11 +119,11 @@ func (r *Reader) Read(b *flowlog.Batch) error {
 	b.Grow(len(r.schema.Columns), batchMoments)
 	n := 0
 	for ; n < batchMoments; n++ {
-		f, err := r.next()
-		if err != nil {
+		f, ok := r.moment()
+		if !ok {
 			break
 		}
-		b.TimeNS[n] = r.stamp(f)
+		b.TimeNS[n] = r.order.Next(f.ns)
 		for q, c := range r.column {
 			if c >= 0 {
 				b.Values[c][n] = f.values[q]
@@ -131,13 +136,6 @@ func (r *Reader) Read(b *flowlog.Batch) error {
 		return io.EOF
 	}
 	return nil
-}
-
-func (r *Reader) stamp(f fix) int64 {
-	if r.schema.Clock == flowlog.Seconds {
-		f.dated = false
-	}
-	return r.order.Next(r.calendar.dayOf(f)*dayNS + f.tod)
 }
 
 func (r *Reader) next() (fix, error) {
@@ -263,6 +261,7 @@ func (r *Reader) finish() {
 	}
 	say(true, r.spoiled, r.firstSpoiled, "sentence", "damaged (checksum wrong or cut short) and left out")
 	say(true, r.strange, r.firstStrange, "sentence", "left out for values that cannot be")
+	say(false, r.lonely, 0, "moment", "with a time far from those before and behind, put between these")
 	say(false, r.unsummed, 0, "sentence", "without a checksum, taken as written")
 	say(false, r.untimed, 0, "sentence", "without a time, from before the receiver knew it")
 	r.remarks = append(r.remarks, r.epoch.remarks()...)
