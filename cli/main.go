@@ -29,6 +29,7 @@ type commands struct {
 	Tune     tuneCmd     `cmd:"" help:"Design alarm rules from the drill's own flow."`
 	Review   reviewCmd   `cmd:"" help:"Review a recorded field day: what went wrong, where, how much."`
 	Replay   replayCmd   `cmd:"" help:"Play alarm rules over a recorded day: what they would have caught, and how often rung for nothing."`
+	Season   seasonCmd   `cmd:"" help:"Put many recorded days into one report: what stands out, what grows worse, what repairs changed."`
 	Cost     costCmd     `cmd:"" help:"Estimate what the skips of reviewed days may cost."`
 	Catch    catchCmd    `cmd:"" help:"Tell from weighed bags how even the drill is, and calibrate its sensors."`
 	Evenness evennessCmd `cmd:"" help:"Tell from a field day's counts and gains how even the drill was."`
