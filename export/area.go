@@ -6,22 +6,20 @@ import (
 	"runproof/track"
 )
 
-// AreaM2 is the area of the ground on the ellipsoid, m2, in the plane that
-// touches it at the ground's first place: right to a part in 30 000 within 50 km
-// of there.
+// AreaM2 is the area of the ground on the ellipsoid, m2: of each polygon in the
+// plane that touches the ellipsoid at its first place, right to a part in a
+// million within 8 km of there.
 func (g Ground) AreaM2() float64 {
-	if len(g) == 0 {
-		return 0
-	}
-	origin := g[0][0][0]
-	plane := track.At(origin[1], origin[0])
 	sum := 0.0
 	for _, p := range g {
+		plane := track.At(p[0][0][1], p[0][0][0])
+		one := 0.0
 		for _, r := range p {
-			sum += ringM2(plane, r) // holes run the other way, and so count less
+			one += ringM2(plane, r) // holes run the other way, and so count less
 		}
+		sum += math.Abs(one)
 	}
-	return math.Abs(sum)
+	return sum
 }
 
 func ringM2(plane track.Plane, r Ring) float64 {

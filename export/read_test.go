@@ -27,7 +27,7 @@ func TestRunsRoundTrip(t *testing.T) {
 func TestReadRefuses(t *testing.T) {
 	for _, c := range []struct{ file, text, want string }{
 		{"events.json", "", "day/events.json: is not there; name a folder that runproof review wrote with -o"},
-		{"events.json", "{", "day/events.json: not an events document: unexpected EOF"},
+		{"events.json", "{", "day/events.json:1:1: not an events document: unexpected EOF"},
 		{"events.json", `{"runproof":"events/1","events":[{"id":1,"kind":"bloked"}]}`, "perhaps blocked"},
 		{"summary.json", `{"runproof":"summary/9"}`, `day/summary.json: document is "summary/9", not "summary/1"`},
 		{"runs.csv", "run,product\n", "day/runs.csv:1: has no column head"},

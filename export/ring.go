@@ -6,12 +6,14 @@ import (
 	"slices"
 )
 
-// tidy closes a ring, makes its longitudes run on over the 180th meridian, and
-// takes out places that are the same as the one before; nil where nothing with
-// an area is left.
+// tidy closes a ring, rounds its places to the steps of 1e-7 degrees in which all
+// forms write them, makes its longitudes run on over the 180th meridian, and takes
+// out places that are the same as the one before; nil where nothing with an area
+// is left.
 func tidy(r Ring) Ring {
 	out := make(Ring, 0, len(r)+1)
 	for _, at := range r {
+		at = Position{round7(at[0]), round7(at[1])}
 		if n := len(out); n > 0 {
 			at[0] = near(at[0], out[n-1][0])
 			if at == out[n-1] {

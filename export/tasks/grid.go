@@ -31,6 +31,12 @@ func gridOf(zones []zone, cellM float64) (*grid, error) {
 		all = append(all, export.Feature{Ground: z.ground})
 	}
 	low, high, _ := export.Layer{Features: all}.Bounds()
+	if half := 180.0; high[0]-low[0] > half {
+		return nil, input.Fault{
+			What:   "the ground lies on both sides of the 180th meridian, and a grid between them would go round the Earth",
+			Remedy: "take polygons: leave out --grid",
+		}
+	}
 	m, n := track.Radii((low[1] + high[1]) / 2)
 	g := &grid{south: low[1], west: low[0]}
 	g.high = roundTo(cellM/m*180/math.Pi, 1e-9)

@@ -202,6 +202,21 @@ func TestGridCellByCell(t *testing.T) {
 	})
 }
 
+// Ground that the 180th meridian cuts has no grid, however large the cells; polygons
+// hold it.
+func TestNoGridRoundTheEarth(t *testing.T) {
+	square := func(lon float64) export.Ground {
+		return export.Ground{{{{lon, -16.8}, {lon + 1e-4, -16.8}, {lon + 1e-4, -16.7999}, {lon, -16.7999}, {lon, -16.8}}}}
+	}
+	_, err := gridOf([]zone{{1, 10, append(square(179.9999), square(-180)...)}}, 3000)
+	if err == nil || !strings.Contains(err.Error(), "leave out --grid") {
+		t.Errorf("%v", err)
+	}
+	if g, err := gridOf([]zone{{1, 10, square(179.9999)}}, 3); err != nil || g.rows*g.cols > 25 {
+		t.Errorf("%v", err)
+	}
+}
+
 func (g *grid) touches(ground export.Ground, row, col int, grow float64) bool {
 	corner := func(dx, dy float64) geom.XY {
 		return geom.XY{X: g.west + (float64(col)+dx)*g.wide, Y: g.south + (float64(row)+dy)*g.high}
