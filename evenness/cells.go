@@ -1,6 +1,7 @@
 package evenness
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -39,7 +40,11 @@ type steady struct {
 	work     int
 	absent   []drill.RunID // open and sensed, and not in the log
 
-	cells  []cell
+	cells   []cell
+	most    int // cells stored; 0 = mostCells, which is even, as this must be
+	doubled int // how often they were joined two by two
+	joined  int // cells in the last stored one, while it is in the making
+
 	row    []float64 // totals of a batch's samples
 	few    []uint32  // those of its narrow columns
 	now    cell
@@ -181,9 +186,48 @@ func (st *steady) sum(b *flowlog.Batch, from, to int) {
 func (st *steady) finish(t int64) {
 	st.now.endNS = t
 	if st.now.total > 0 && even(st.second) {
-		st.cells = append(st.cells, st.now)
+		st.store(st.now)
 	}
 	st.fresh(t)
+}
+
+// mostCells bounds the memory: 16 hours of steady work at 10 s.
+const mostCells = 5760
+
+// store keeps a cell. Once there are too many, they are joined two by two, and
+// those that come are joined to as many.
+func (st *steady) store(c cell) {
+	if st.joined > 0 {
+		st.cells[len(st.cells)-1].join(c)
+	} else {
+		st.cells = append(st.cells, c)
+	}
+	if st.joined++; st.joined < st.each() {
+		return
+	}
+	st.joined = 0
+	if len(st.cells) < cmp.Or(st.most, mostCells) {
+		return
+	}
+	half := len(st.cells) / 2
+	for i := range half {
+		st.cells[i] = st.cells[2*i]
+		st.cells[i].join(st.cells[2*i+1])
+	}
+	clear(st.cells[half:])
+	st.cells, st.doubled = st.cells[:half], st.doubled+1
+}
+
+// each is how many cells of cellS a stored one joins.
+func (st *steady) each() int { return 1 << st.doubled }
+
+func (c *cell) join(d cell) {
+	c.endNS = d.endNS
+	c.seconds += d.seconds
+	c.total += d.total
+	for k, v := range d.counts {
+		c.counts[k] += v
+	}
 }
 
 // even tells whether no second of a cell stands out.

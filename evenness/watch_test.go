@@ -86,6 +86,41 @@ func TestCellsAgainstSlowTwin(t *testing.T) {
 	}
 }
 
+// However long the log, only so many cells are kept; what they hold together is
+// the same.
+func TestCellsAreBounded(t *testing.T) {
+	w := newWorld(12, 1, 0.05)
+	log := w.day(12, 200)
+	gather := func(most int) *steady {
+		r := log.NewReader(100)
+		st := newSteady(w.f, r.Schema(), "seed")
+		st.most = most
+		var b flowlog.Batch
+		for r.Read(&b) == nil {
+			st.add(&b)
+			if most > 0 && len(st.cells) > most {
+				t.Fatalf("%d cells", len(st.cells))
+			}
+		}
+		return st
+	}
+	sum := func(st *steady) (total float64) {
+		for i, c := range st.cells {
+			total += c.seconds*1e-3 + c.counts[0] + 2*c.counts[11] + c.total
+			if i > 0 && c.startNS < st.cells[i-1].endNS || c.endNS <= c.startNS {
+				t.Fatalf("cell %d runs from %d to %d", i, c.startNS, c.endNS)
+			}
+		}
+		return total
+	}
+	all := gather(0)
+	for _, most := range []int{4, 8, 32, 1000} {
+		if got := gather(most); math.Abs(sum(got)-sum(all)) > 1e-6 || most < 200 && len(got.cells) < most/2 {
+			t.Errorf("at most %d cells: %d of them hold %.6f, all %d hold %.6f", most, len(got.cells), sum(got), len(all.cells), sum(all))
+		}
+	}
+}
+
 // Work in which a run was at fault is left out: the day then says what a day
 // without the fault says of the runs, within chance, and a run at fault for a
 // fifth of the work or more is left out itself.
