@@ -44,6 +44,7 @@ func SeasonPages(in Season) *drawing.Book {
 	b.offenders()
 	b.repairs()
 	b.places()
+	b.methods()
 	return b.Close(fmt.Sprintf("Runproof season · %s · %s to %s", views.NameOf(in.Drill), dateOf(b.doc.Start), dateOf(b.doc.End)))
 }
 
@@ -92,12 +93,19 @@ func (b *seasonBook) front() {
 			b.Item("!", u.Why)
 		}
 	}
-	b.Heading("How the figures were reached")
-	for _, m := range d.Methods {
-		b.Item("·", m)
+	if len(d.Notes) > 0 {
+		b.Heading("To know")
 	}
 	for _, n := range d.Notes {
 		b.Item("!", upperFirst(n)+".")
+	}
+}
+
+// methods says how the figures were reached.
+func (b *seasonBook) methods() {
+	b.Heading("How the figures were reached")
+	for _, m := range b.doc.Methods {
+		b.Item("·", m)
 	}
 }
 
@@ -276,7 +284,6 @@ func (b *seasonBook) repairs() {
 		{Title: "after", Align: drawing.Right},
 		{Title: "rate after / before", Align: drawing.Right},
 		{Title: "the others'", Align: drawing.Right},
-		{Title: "chance", Align: drawing.Right},
 		{Title: "verdict"},
 	}}
 	for _, r := range rs {
@@ -289,7 +296,6 @@ func (b *seasonBook) repairs() {
 			{Text: spanWords(r.After)},
 			{Text: ratioText(r.Ratio, r.Low, r.High)},
 			{Text: ratioText(r.Others.Ratio, r.Others.Low, r.Others.High)},
-			{Text: chanceWords(r.P)},
 			repairVerdict(r),
 		})
 	}

@@ -135,13 +135,18 @@ const (
 // grid is the pages of runs by day.
 func (b *seasonBook) grid() {
 	rows, days := seasonRows(b.Season), len(b.doc.Days)
+	name := "Runs by day"
+	if len(rows) > 2*seasonRowsPerPage {
+		rows = busyRows(rows)
+		name += ", heads without a trouble left out"
+	}
 	down, across := pieces(len(rows), seasonRowsPerPage), pieces(days, seasonDaysPerPage)
 	for i := range down {
 		for k := range across {
 			b.Turn(b.Paper.Landscape())
-			title := "Runs by day"
+			title := name
 			if down*across > 1 {
-				title = fmt.Sprintf("Runs by day, %d of %d", i*across+k+1, down*across)
+				title = fmt.Sprintf("%s, %d of %d", name, i*across+k+1, down*across)
 			}
 			b.Title(title)
 			s, area := b.Rest(60)
@@ -149,6 +154,22 @@ func (b *seasonBook) grid() {
 			newSeasonGrid(b.Season, part, k*days/across, (k+1)*days/across, area).draw(s)
 		}
 	}
+}
+
+// busyRows leaves out the heads on which nothing went wrong and nothing was
+// repaired.
+func busyRows(rows []gridRow) (busy []gridRow) {
+	for i := 0; i < len(rows); {
+		to, any := i, false
+		for ; to < len(rows) && rows[to].head == rows[i].head; to++ {
+			any = any || slices.ContainsFunc(rows[to].cells, func(c gridCell) bool { k, _ := c.worst(); return c.mended || k != review.Unknown })
+		}
+		if any {
+			busy = append(busy, rows[i:to]...)
+		}
+		i = to
+	}
+	return busy
 }
 
 func pieces(n, most int) int { return max(1, (n+most-1)/most) }

@@ -12,8 +12,8 @@ import (
 // heads is the page of each head's troubles over the season: a line that bends
 // upwards grows worse, one that bends downwards grows better.
 func (b *seasonBook) heads() {
-	busy, quiet := b.busyHeads()
-	if len(busy) == 0 {
+	busy, single, quiet := b.busyHeads()
+	if len(busy)+len(single) == 0 {
 		return
 	}
 	b.Turn(b.Paper.Landscape())
@@ -33,25 +33,40 @@ func (b *seasonBook) heads() {
 			b.headPanel(s, drawing.Rect{X: r.X + float64(k)*(w+gap), Y: r.Y, W: w, H: high}, id)
 		}
 	}
-	if len(quiet) > 0 {
-		b.Paragraph("Without any trouble: " + listing(quiet, func(id drill.HeadID) string { return string(id) }) + ".")
+	for _, rest := range []struct {
+		what  string
+		heads []drill.HeadID
+	}{{"One trouble of a kind at most, and not drawn: ", single}, {"Without any trouble: ", quiet}} {
+		if len(rest.heads) > 0 {
+			b.Paragraph(rest.what + listing(rest.heads, func(id drill.HeadID) string { return string(id) }) + ".")
+		}
 	}
 }
 
-// busyHeads parts the heads with troubles from those without.
-func (b *seasonBook) busyHeads() (busy, quiet []drill.HeadID) {
-	for i := 0; i < len(b.doc.Heads); i += len(season.Troubles()) {
-		any := 0
-		for _, l := range b.doc.Heads[i:min(len(b.doc.Heads), i+len(season.Troubles()))] {
-			any += l.Count
+// mostPanels is how many heads are drawn whatever they had.
+const mostPanels = 12
+
+// busyHeads parts the heads: those to be drawn, those with too little to draw
+// where there are many, and those without any trouble.
+func (b *seasonBook) busyHeads() (busy, single, quiet []drill.HeadID) {
+	most, order := map[drill.HeadID]int{}, []drill.HeadID{}
+	for _, l := range b.doc.Heads {
+		if _, seen := most[l.Head]; !seen {
+			order = append(order, l.Head)
 		}
-		if any > 0 {
-			busy = append(busy, b.doc.Heads[i].Head)
-		} else {
-			quiet = append(quiet, b.doc.Heads[i].Head)
+		most[l.Head] = max(most[l.Head], l.Count)
+	}
+	for _, id := range order {
+		switch {
+		case most[id] == 0:
+			quiet = append(quiet, id)
+		case most[id] == 1 && len(order) > mostPanels:
+			single = append(single, id)
+		default:
+			busy = append(busy, id)
 		}
 	}
-	return busy, quiet
+	return busy, single, quiet
 }
 
 // headPanel draws one head.

@@ -153,7 +153,7 @@ type Aftermath struct {
 	Ratio   *float64 `json:"ratio"`   // rate after over rate before; null = unlimited or unknown
 	Low     float64  `json:"low"`     // lower end of its exact 95 % interval
 	High    *float64 `json:"high"`    // upper end; null = unlimited
-	P       float64  `json:"p"`       // two-sided chance of such counts with equal rates
+	P       float64  `json:"p"`       // chance, with equal rates, of counts no likelier than these; the interval, which shares what is left between its ends, decides
 	Others  Others   `json:"others"`  // the same for all other places of its kind
 	Says    string   `json:"says"`    // in a sentence
 }

@@ -282,7 +282,7 @@ func methods() []string {
 func (s *book) notes(doc *Document) []string {
 	out := []string{}
 	if len(s.days) < 4 {
-		out = append(out, fmt.Sprintf("%d recordings are few for a season: trends are not told", len(s.days)))
+		out = append(out, many(len(s.days), "recording")+": too few to tell trends")
 	}
 	if len(doc.Repairs) > 0 {
 		out = append(out, "a repair often follows a bad spell, after which chance alone brings better days: hold the ratio against that of the others")
