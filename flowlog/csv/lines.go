@@ -38,7 +38,7 @@ func (l *lines) next() ([]byte, error) {
 		l.held = nil
 		return line, nil
 	}
-	for {
+	for range maxEmpty {
 		l.line += 1 + l.more
 		l.more = 0
 		line, err := l.cut()
@@ -46,7 +46,15 @@ func (l *lines) next() ([]byte, error) {
 			return line, err
 		}
 	}
+	return nil, input.Fault{
+		Place: input.Place{File: l.file, Line: l.line}, What: fmt.Sprintf("%d empty lines stand before this one", maxEmpty),
+		Remedy: "this is hardly a flow log; if it is, take them out",
+	}
 }
+
+// maxEmpty is how many empty lines may follow each other: a packed file can hold
+// thousands of millions.
+const maxEmpty = 1 << 22
 
 // giveBack makes next return the line once more.
 func (l *lines) giveBack(line []byte) { l.held = line }

@@ -104,6 +104,7 @@ func TestFaultsNamePlaceAndRemedy(t *testing.T) {
 		{"open quote", "time,1:1\n0,\"5\n1,2\n", `log.csv:2:3: a quote is opened and never closed`},
 		{"bare quote", "time,1:1\n0,5\"\"\n", "log.csv:2:3: column 2 (1:1): a quote stands inside"},
 		{"after a quote", "time,1:1\n0,\"5\"6\"\"\n", "column 2 (1:1): something stands between"},
+		{"endless emptiness", "time,1:1\n" + strings.Repeat("\n", 5<<20), "log.csv:4194305: 4194304 empty lines stand before this one"},
 		{"endless line", "time,1:1\n0," + strings.Repeat("1", 17<<20), "log.csv:2: the line is longer than 16 MiB"},
 	} {
 		_, err := tryRead(c.text)

@@ -40,7 +40,10 @@ func (l logFile) title() string {
 }
 
 // limits of a set: more files or deeper folders than any terminal writes.
-const maxFiles = 20000
+const (
+	maxFiles = 20000
+	maxSets  = 1000
+)
 
 // Owns says whether a folder or an archive has task data in it.
 func Owns(fsys fs.FS) bool {
@@ -77,6 +80,15 @@ func listing(fsys fs.FS) []string {
 
 func isTaskFile(name string) bool { return strings.EqualFold(path.Base(name), "TASKDATA.XML") }
 
+func taskFiles(files []string) (found []string) {
+	for _, f := range files {
+		if isTaskFile(f) {
+			found = append(found, f)
+		}
+	}
+	return found
+}
+
 func isLogHead(name string) bool {
 	base := strings.ToUpper(path.Base(name))
 	return len(base) == len("TLG00001.XML") && strings.HasPrefix(base, "TLG") && strings.HasSuffix(base, ".XML")
@@ -94,10 +106,14 @@ func Open(fsys fs.FS, file string) (*Set, error) {
 		}
 	}
 	named := map[string]bool{}
-	for _, f := range files {
-		if isTaskFile(f) {
-			s.taskFile(f, byName, named)
+	for i, f := range taskFiles(files) {
+		if i == maxSets {
+			return nil, input.Fault{
+				Place: input.Place{File: file}, What: fmt.Sprintf("there are more than %d TASKDATA.XML in it", maxSets),
+				Remedy: "name the folder of one of them",
+			}
 		}
+		s.taskFile(f, byName, named)
 	}
 	s.unnamed(files, byName, named)
 	if len(s.logs) == 0 {

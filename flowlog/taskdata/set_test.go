@@ -390,3 +390,16 @@ func TestZip(t *testing.T) {
 		t.Errorf("%d samples of %d columns, want %d of %d", got.Len(), len(got.Columns), want.Len(), len(want.Columns))
 	}
 }
+
+// A thousand sets in one archive are an archive of archives, or a bomb.
+func TestTooManySets(t *testing.T) {
+	fsys := fstest.MapFS{}
+	for i := range 1001 {
+		fsys[fmt.Sprintf("%04d/TASKDATA.XML", i)] = &fstest.MapFile{Data: []byte(`<ISO11783_TaskData VersionMajor="4"/>`)}
+	}
+	_, err := taskdata.Open(fsys, "many.zip")
+	var f input.Fault
+	if !errors.As(err, &f) || !strings.Contains(err.Error(), "many.zip: there are more than 1000 TASKDATA.XML in it; name the folder of one of them") {
+		t.Errorf("%v", err)
+	}
+}
