@@ -40,17 +40,42 @@ func CVInterval(k float64, n int, tail float64) (low, high float64) {
 	return solve(tail), solve(1 - tail)
 }
 
-// noncentrality is the d at which P(T <= t) is p; P falls as d grows.
+// noncentrality is the d at which P(T <= t) is p; P falls as d grows. On the
+// scale of normal quantiles it does so nearly in a straight line, so false
+// position finds it in a few steps; where a step leaves one end of the bracket
+// for the second time, that end counts half (Illinois rule).
 func noncentrality(t, v, p float64) float64 {
+	off := func(d float64) float64 {
+		return distuv.UnitNormal.Quantile(clamp(noncentralT(t, v, d), 1e-300, 1-1e-15)) - distuv.UnitNormal.Quantile(p)
+	}
 	lo, hi := 0.0, t+10
-	for noncentralT(t, v, hi) > p {
+	offLo, offHi := off(lo), off(hi)
+	for ; offHi > 0; offHi = off(hi) {
+		lo, offLo = hi, offHi
 		hi *= 2
 	}
-	for range 60 {
-		if mid := (lo + hi) / 2; noncentralT(t, v, mid) > p {
-			lo = mid
-		} else {
-			hi = mid
+	for side, steps := 0, 0; hi-lo > 1e-12*hi && steps < 200; steps++ {
+		d := (lo*offHi - hi*offLo) / (offHi - offLo)
+		if steps%8 == 7 || !(d > lo && d < hi) {
+			d = (lo + hi) / 2
+		}
+		x := off(d)
+		switch {
+		case x == 0:
+			return d
+		case x > 0:
+			if lo, offLo = d, x; side > 0 {
+				offHi /= 2
+			}
+			side = 1
+		default:
+			if hi, offHi = d, x; side < 0 {
+				offLo /= 2
+			}
+			side = -1
+		}
+		if math.Abs(x) < 1e-13 {
+			return d
 		}
 	}
 	return (lo + hi) / 2
