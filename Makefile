@@ -2,7 +2,7 @@
 GO ?= go
 export CGO_ENABLED = 0
 
-.PHONY: build demo test tools lint cross bench fuzz pictures
+.PHONY: build demo test tools lint cross bench bench-duckdb fuzz pictures
 
 build:
 	$(GO) build -o runproof ./cmd/runproof
@@ -30,6 +30,10 @@ cross:
 
 bench:
 	$(GO) test -run '^$$' -bench . ./...
+
+# the review beside DuckDB and numpy, which it installs: bench/README.md
+bench-duckdb:
+	bench/run
 
 # a few seconds for each reader; longer runs by hand with -fuzztime
 fuzz:
