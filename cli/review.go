@@ -29,7 +29,8 @@ type reviewCmd struct {
 func (*reviewCmd) Help() string {
 	return "Finds what was blocked, restricted, starved or only mis-sensed in a recorded field day.\n\n" +
 		"Example: runproof review fit.json day.parquet -o review/\n\n" +
-		"With --gains, the gains of a catch test (runproof catch), it also tells how even the drill was across its width; without, only how each run changed over the day.\n\n" +
+		"With --gains, the gains of a catch test (runproof catch), it also tells how even the drill was across its width; without, only how each run changed over the day. " +
+		"With --assume, what a grower takes crop and prices to be (runproof cost --blank), it also tells what the skips may cost, and writes cost.json.\n\n" +
 		"Exit status 1 when there are events; with --gains also when a run is out of line or changed, or a gain is void."
 }
 

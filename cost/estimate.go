@@ -61,6 +61,8 @@ type loss struct {
 	stand  int // -1 = not seed
 	rows   []int
 	pieces []Piece
+
+	unmeteredKg float64 // what its rows did not get
 }
 
 // outcome is what one draw makes of an event.
@@ -143,6 +145,7 @@ func (e *estimator) gather() {
 				continue
 			}
 			l := loss{day: i, event: ev, rows: rowsOf(d, ev)}
+			l.unmeteredKg = unmeteredKg(d, &l)
 			l.stand = slices.IndexFunc(e.stands, func(s stand) bool { return s.product.ID == ev.Product })
 			e.losses = append(e.losses, l)
 			if l.stand >= 0 {
@@ -215,16 +218,20 @@ func (e *estimator) outcomeOf(l *loss, d *draw) outcome {
 // take goes to its siblings; a product that is out, or a head that starves at
 // its own meter, is not metered at all. The rate is that over the whole width.
 func (e *estimator) savedKg(l *loss, d *draw) float64 {
-	p, _ := e.in.Drill.Product(l.event.Product)
-	part := float64(len(l.rows)) / math.Max(1, float64(e.in.Drill.OpenRuns(p.ID)))
-	kg := p.RateKgHa / 1e4 * l.event.Metres * e.in.Drill.WidthM() * part * lostPart(l.event)
 	switch l.event.Kind {
 	case review.ProductOut:
-		return kg
+		return l.unmeteredKg
 	case review.HeadStarved:
-		return kg * d.saved
+		return l.unmeteredKg * d.saved
 	}
 	return 0
+}
+
+// unmeteredKg is what the event's rows did not get.
+func unmeteredKg(d *drill.Drill, l *loss) float64 {
+	p, _ := d.Product(l.event.Product)
+	part := float64(len(l.rows)) / math.Max(1, float64(d.OpenRuns(p.ID)))
+	return p.RateKgHa / 1e4 * l.event.Metres * d.WidthM() * part * lostPart(l.event)
 }
 
 // resowM2 is the ground that a pass goes over to sow the event's again.

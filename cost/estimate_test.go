@@ -289,3 +289,19 @@ func TestUnknownCrop(t *testing.T) {
 		t.Errorf("%+v", e)
 	}
 }
+
+// BenchmarkDayOf60Events is the whole estimate of a day with sixty events.
+func BenchmarkDayOf60Events(b *testing.B) {
+	var events []review.Event
+	for i := range 60 {
+		ev := blocked(i+1, i%8+1, float64(100*i), float64(100*i+150))
+		if i%6 == 0 {
+			ev.Kind, ev.Run = review.HeadStarved, ""
+		}
+		events = append(events, ev)
+	}
+	a := Assumptions{Currency: "EUR", Products: []ProductTaken{{Product: "seed", YieldTHa: ranged(2, 3), PricePerT: ranged(400, 500), SeedPricePerKg: ranged(12)}}}
+	for b.Loop() {
+		of(drill8("canola", 5), a, events...)
+	}
+}
