@@ -44,3 +44,4 @@ fuzz:
 pictures: demo
 	cp demo-out/plan.svg demo-out/harness.svg demo-out/side.svg demo-out/portmap.svg demo-out/alarms.svg demo-out/runs-by-time.svg demo-out/skips.svg docs/pictures/
 	cp demo-out/catch-seed.svg docs/pictures/catch.svg
+	cp demo-out/replay/replay.svg demo-out/season/season.svg docs/pictures/

@@ -67,7 +67,9 @@ func (c *demoCmd) Run(s *Shell) error {
 		{"catch in bags, calibrate the sensors", d.catch},
 		{"tune the alarms from a baseline", d.tune},
 		{"review a field day", d.review},
+		{"play the rules over the day", d.replay},
 		{"the day as others record it", d.recorders},
+		{"the weeks after, in one report", d.season},
 		{"print the dossier", d.dossier},
 		{"draw the pictures", d.pictures},
 	}
@@ -108,7 +110,7 @@ func (d *demoRun) unpack() error {
 }
 
 // scenarios are the demo's files that say what a recording shall hold.
-var scenarios = []string{"walk.yaml", "walk-again.yaml", "catch.yaml", "baseline.yaml", "day.yaml"}
+var scenarios = []string{"walk.yaml", "walk-again.yaml", "catch.yaml", "baseline.yaml", "day.yaml", "season.yaml"}
 
 // command runs one command as the command line would, and returns its exit
 // status and what it said.
@@ -449,6 +451,8 @@ func (d *demoRun) close() error {
 		{"catch/form.pdf catch.pdf", "the form for bags, and what they say of evenness and of the sensors; catch-seed.svg"},
 		{"review/report.pdf", "the field day: events, runs by time, map, bars, evenness, what the skips may cost"},
 		{"review/day.gpkg day.kml", "the same for map programs; day.xlsx for tables, again.taskdata.zip for a terminal"},
+		{"replay/replay.pdf", "what the tuned rules would have done on that day, beside every other rule"},
+		{"season/season.pdf", "fourteen recordings in one report: what stands out, what the repair changed"},
 		{"plan.svg portmap.svg", "the drill to scale, and which hose goes to which port"},
 		{"harness.svg side.svg", "the harness along the frame; gateway, antenna and switch from the side"},
 		{"alarms.svg", "missed metres against false alarms"},

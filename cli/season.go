@@ -71,6 +71,7 @@ func (c *seasonCmd) Run(s *Shell) error {
 	if err != nil {
 		return err
 	}
+	c.Logs = expanded(c.Logs)
 	days, unread := c.days(s, f, opt, basis)
 	doc, err := c.account(f, days, repairs, unread)
 	if err != nil {
@@ -88,6 +89,21 @@ func (c *seasonCmd) Run(s *Shell) error {
 		s.Attention()
 	}
 	return s.EmitJSON(doc)
+}
+
+// expanded are the logs, with the files that a pattern such as days/*.parquet
+// means in the order of their names: not every shell expands it.
+func expanded(names []string) []string {
+	var out []string
+	for _, name := range names {
+		_, err := os.Stat(name)
+		found, bad := filepath.Glob(name)
+		if err == nil || bad != nil || len(found) == 0 {
+			found = []string{name}
+		}
+		out = append(out, found...)
+	}
+	return out
 }
 
 // ownFile reads a file that is named, and notes it.

@@ -6,7 +6,7 @@ package demo
 import "embed"
 
 // Files are drill.yaml, serials.txt, the dealer's files, the grower's assumptions, and the scenarios of two
-// walks, a catch test, a baseline and a day.
+// walks, a catch test, a baseline, a day and the days after it, with what was repaired then.
 //
-//go:embed drill.yaml serials.txt dealer.yaml prices.yaml stock.csv assumptions.yaml walk.yaml walk-again.yaml catch.yaml baseline.yaml day.yaml
+//go:embed drill.yaml serials.txt dealer.yaml prices.yaml stock.csv assumptions.yaml walk.yaml walk-again.yaml catch.yaml baseline.yaml day.yaml season.yaml repairs.yaml
 var Files embed.FS

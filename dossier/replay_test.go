@@ -70,7 +70,7 @@ func TestReplayPicture(t *testing.T) {
 	f := fixture(drill.Cases()[2].Drill)
 	day := fixtureReplay(f, 1)
 	texts := strings.Join(Replay(day).Texts(), "\n")
-	for _, want := range []string{"below 40 % for 2 s", "below 35 % for 2.8 s", "allowed on this day: 1", "no alarm at all", "travel missed [m]"} {
+	for _, want := range []string{"below 40 % for 2 s", "below 35 % for 2.8 s", "given to the search: 1", "no alarm at all", "travel missed [m]"} {
 		if !strings.Contains(texts, want) {
 			t.Errorf("the picture does not say %q:\n%s", want, texts)
 		}

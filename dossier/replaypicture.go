@@ -14,7 +14,7 @@ import (
 var (
 	replayCurve = drawing.State{Word: "least missed by any rule with so many false alarms, on this day", Ink: drawing.Blue, Mark: drawing.FullDisc}
 	replayRules = drawing.State{Word: "rules that were played", Ink: drawing.Vermillion, Mark: drawing.Square}
-	replayBest  = drawing.State{Word: "best within the allowance, with hindsight", Ink: drawing.Accent, Mark: drawing.Ring}
+	replayBest  = drawing.State{Word: "best with hindsight", Ink: drawing.Accent, Mark: drawing.Ring}
 )
 
 // ReplayProducts are the products with something to draw, in the order of the
@@ -199,14 +199,15 @@ func (p *replayPlot) taken(keys []replay.Key) {
 	}
 }
 
-// allowed is the line that the false alarms of the whole drill must not pass.
+// allowed is the line that the false alarms of the whole drill together must
+// not pass in the search.
 func (p *replayPlot) allowed(most int) {
 	x, f := p.at(most, 0).X+1.6, p.plot.Frame
 	if x > f.Right() {
 		return
 	}
 	p.Line(drawing.Point{X: x, Y: f.Y}, drawing.Point{X: x, Y: f.Bottom()}, drawing.Thin.Of(drawing.Accent).With(drawing.Dashed))
-	p.words(drawing.Point{X: x + 1, Y: f.Bottom() - 2.2}, fmt.Sprintf("allowed on this day: %d", most), drawing.TextStyle{SizePT: 7.5, Ink: drawing.Accent})
+	p.words(drawing.Point{X: x + 1, Y: f.Bottom() - 2.2}, fmt.Sprintf("given to the search: %d", most), drawing.TextStyle{SizePT: 7.5, Ink: drawing.Accent})
 }
 
 // note writes beside a point, on the first side that is free.

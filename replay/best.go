@@ -101,9 +101,16 @@ func frontier(points []Point) []Point {
 	return out
 }
 
-// best searches the grid.
+// allowance is how many false alarms the allowed rate leaves for the day, whole
+// alarms.
+func (s *session) allowance(allowed float64) int {
+	return int(min(mostBudget, allowed*s.hours()/10+1e-9))
+}
+
+// best searches the grid. Hindsight is not held to fewer false alarms than the
+// rules that were played made.
 func (s *session) best(allowed float64) (b Best, curve []Point) {
-	b = Best{Products: []Point{}, MostFalse: min(mostBudget, int(allowed*s.hours()/10+1e-9))}
+	b = Best{Products: []Point{}, MostFalse: min(mostBudget, max(s.allowance(allowed), s.players[0].quiet))}
 	var products [][]Point
 	var silent []float64
 	events := 0
@@ -127,7 +134,7 @@ func (s *session) best(allowed float64) (b Best, curve []Point) {
 		b.FalseCount += p.FalseCount
 	}
 	b.MissedM = measure.Round(c.missedM, 2)
-	b.Remark = remark(events, len(products)-len(c.points), s.hours(), allowed)
+	b.Remark = s.remark(events, len(products)-len(c.points), allowed)
 	for i := range curve {
 		curve[i] = tidy(curve[i])
 	}
@@ -140,7 +147,8 @@ func tidy(p Point) Point {
 }
 
 // remark says what the choice is worth.
-func remark(events, without int, hours, allowed float64) string {
+func (s *session) remark(events, without int, allowed float64) string {
+	hours := s.hours()
 	if events == 0 {
 		return "No event of this day cost product on a single run, so there is nothing to choose a rule by."
 	}
@@ -149,8 +157,12 @@ func remark(events, without int, hours, allowed float64) string {
 	if without > 0 {
 		text += " For some product no floor and hold kept within the allowed false alarms; it stands without a rule here."
 	}
-	if allowed*hours/10 < 1 {
+	leaves, rang := s.allowance(allowed), s.players[0].quiet
+	if leaves == 0 {
 		text += fmt.Sprintf(" The allowed %.3g in 10 h leave no false alarm in %.1f h.", allowed, hours)
+	}
+	if rang > leaves {
+		text += fmt.Sprintf(" The search was given as many false alarms as %s made: %d.", s.books[0].Name, rang)
 	}
 	return text
 }

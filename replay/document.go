@@ -95,12 +95,12 @@ type Alarm struct {
 }
 
 // Best is the rule for each product that would have missed the fewest metres
-// on this day with no more than the allowed false alarms. It is fitted to this
-// day.
+// on this day with no more than the false alarms that the search was given. It
+// is fitted to this day.
 type Best struct {
 	Products   []Point `json:"products"`    // one for each product
 	FalseCount int     `json:"false_count"` // false alarms of them together
-	MostFalse  int     `json:"most_false"`  // false alarms that the allowed rate leaves for the day's hours, whole alarms
+	MostFalse  int     `json:"most_false"`  // false alarms that the search was given: what the allowed rate leaves for the day's hours, or what the first rules made where that is more
 	MissedM    float64 `json:"missed_m"`    // of them together, m
 	Remark     string  `json:"remark"`      // what the choice is worth
 }
