@@ -113,6 +113,7 @@ func TestFaultsOfAMap(t *testing.T) {
 		{"text: {delimiter: ':'}", `":" is no delimiter`},
 		{"text: {decimal: ','}", "the comma cannot be decimal sign and delimiter at once"},
 		{"text: {encoding: utf8x}", `encoding "utf8x" is not known`},
+		{"line: {name: run}", "give name and value, or neither"},
 		{"rows_s: -1", "rows_s"},
 	} {
 		_, err := mapping.Read(strings.NewReader("runproof: mapping/1\n"+c.text+"\n"), "map.yaml")

@@ -10,7 +10,8 @@
 // Apply works on any reader: it renames, reckons units, takes differences of
 // counts that run on, and gathers records that carry a part each (CAN frames,
 // sensors that report in turn) into rows that carry all. What the document does
-// not name is kept as it is.
+// not name is kept as it is. Texts with a line for each run, and not one for all,
+// name the column of runs and that of counts under line.
 //
 // Propose looks at a sample and writes the document that would read it, for a
 // person to correct.

@@ -39,9 +39,13 @@ func (r *TextReader) place() error {
 		r.timeAt = append(r.timeAt, i)
 	}
 	r.schema.Clock = r.m.Time.Form.clock()
+	if err := r.splitLines(at); err != nil {
+		return err
+	}
 	if err := r.fieldsOf(at); err != nil {
 		return err
 	}
+	r.lineColumns(at)
 	if r.m.Time.Form == Auto {
 		return r.peekClock()
 	}
@@ -60,6 +64,10 @@ func (r *TextReader) fieldsOf(at index) error {
 	for i, name := range r.names {
 		r.to[i], r.fields[i] = none, field{side: none}
 		if isOneOf(r.timeAt, i) {
+			continue
+		}
+		if i == r.each.name || i == r.each.value {
+			r.fields[i].wanted = true
 			continue
 		}
 		kind := flowlog.ColumnNamed(name).Kind

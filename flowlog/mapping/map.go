@@ -14,6 +14,7 @@ type Map struct {
 	Runproof string   `json:"runproof" jsonschema:"required"`                     // Version
 	Text     Text     `json:"text,omitzero"`                                      // how a text file is written; left out for other recordings
 	Time     Time     `json:"time,omitzero"`                                      // how a text file writes time
+	Line     Line     `json:"line,omitzero"`                                      // of a text file whose lines tell of one column each
 	RowsS    float64  `json:"rows_s,omitempty" jsonschema:"minimum=0,maximum=60"` // gather into rows this many seconds apart; 0 leaves records as they are
 	Columns  []Column `json:"columns,omitempty"`                                  // what is renamed or reckoned; the rest is kept
 }
@@ -85,6 +86,9 @@ func (m *Map) check(doc *yamldoc.Document) {
 	}
 	if m.Text.Thousands != 0 && byte(m.Text.Thousands) == m.Text.Decimal.sign() {
 		doc.Fault(doc.At("text", "thousands"), "give the decimal sign, too", "%q cannot stand between thousands and before decimals", m.Text.Thousands)
+	}
+	if (m.Line.Name == "") != (m.Line.Value == "") {
+		doc.Fault(doc.At("line"), "give name and value, or neither", "a line needs both the column of names and that of values")
 	}
 	from, to := map[string]int{}, map[string]int{}
 	for i, c := range m.Columns {

@@ -12,6 +12,16 @@ type oddities struct {
 	shortAt, timeAt           int // lines of the first
 	wordAt, lostAt            int
 	time, firstWord, lostWord string
+
+	strangers, strangerAt int // lines that tell of a column that the map does not name
+	strangerName          string
+}
+
+// stranger is a line that tells of a column that the map does not name.
+func (o *oddities) stranger(name string, line int) {
+	if o.strangers++; o.strangers == 1 {
+		o.strangerAt, o.strangerName = line, name
+	}
 }
 
 // word is a cell that holds no number. It is a loss where the flow log has a
@@ -35,6 +45,9 @@ func (r *TextReader) Remarks() []flowlog.Remark {
 	o := &r.odd
 	if o.times > 0 {
 		add(true, "%d lines have no time that could be read, first line %d; they are left out", o.times, o.timeAt)
+	}
+	if o.strangers > 0 {
+		add(true, "%d lines tell of what the map does not name, first %.40q in line %d; they are left out (to: \"-\" in the map leaves one out on purpose)", o.strangers, o.strangerName, o.strangerAt)
 	}
 	if o.short > 0 {
 		add(false, "%d lines have fewer cells than the head, first line %d; what they lack is not reported", o.short, o.shortAt)

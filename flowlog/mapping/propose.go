@@ -34,16 +34,20 @@ func ProposeText(sample io.ReadSeeker, file string) (*Proposal, error) {
 		return nil, err
 	}
 	p := &Proposal{Map: Map{Runproof: Version, Text: s.text, Time: s.time}, Notes: s.notes}
+	names := p.oneALine(s)
 	if _, err := sample.Seek(0, io.SeekStart); err != nil {
 		return nil, err
 	}
-	r, err := NewText(sample, file, &p.Map)
+	looked := p.Map
+	looked.Columns = names
+	r, err := NewText(sample, file, &looked)
 	if err != nil {
 		return nil, err
 	}
 	if err := p.columns(r); err != nil {
 		return nil, err
 	}
+	p.keep(names)
 	p.fromText(s)
 	if r.backward() {
 		p.Notes = append(p.Notes, "lines run back in time: sort them, the oldest first, before they are read")

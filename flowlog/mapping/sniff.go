@@ -11,7 +11,7 @@ import (
 )
 
 // sampleLines is how many lines of a text are looked at.
-const sampleLines = 400
+const sampleLines = 2000
 
 // sampleBytes is how much of a text is looked at.
 const sampleBytes = 1 << 20

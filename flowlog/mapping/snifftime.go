@@ -200,7 +200,7 @@ func (s *sniffed) secondsOrMilli(i int, values []float64) Form {
 		if v != math.Trunc(v) {
 			return Seconds
 		}
-		if k > 0 {
+		if k > 0 && v > values[k-1] {
 			steps = append(steps, v-values[k-1])
 		}
 	}

@@ -30,6 +30,7 @@ type TextReader struct {
 	timeAt []int
 	to     []int // column of each field, or none
 	fields []field
+	each   perLine
 	schema flowlog.Schema
 	form   *pattern
 	cal    calendar
@@ -187,6 +188,9 @@ func (r *TextReader) Read(b *flowlog.Batch) error {
 			n++
 		}
 	}
+	if n == len(b.TimeNS) {
+		r.fill(b, n)
+	}
 	b.Truncate(n)
 	if n == 0 {
 		return r.err
@@ -234,6 +238,9 @@ func (r *TextReader) row(line []byte, b *flowlog.Batch, n int) bool {
 			}
 		}
 	}
+	if r.each.name != none && r.join(b, n-1) {
+		return false
+	}
 	text := r.timeText()
 	ns, ok := r.time(text)
 	if !ok {
@@ -262,6 +269,9 @@ func (r *TextReader) row(line []byte, b *flowlog.Batch, n int) bool {
 			v = r.sided(i, r.cell(i, strings.TrimSpace(r.cells[i])))
 		}
 		b.Values[c][n] = v
+	}
+	if r.each.name != none {
+		r.begin(b, n, text)
 	}
 	return true
 }

@@ -16,6 +16,9 @@ func (p *Proposal) Write(w io.Writer) error {
 	}
 	p.writeText(&b)
 	p.writeTime(&b)
+	if p.Line.Name != "" {
+		fmt.Fprintf(&b, "line: {name: %s, value: %s}\n", quote(p.Line.Name), quote(p.Line.Value))
+	}
 	if p.RowsS > 0 {
 		fmt.Fprintf(&b, "rows_s: %v\n", p.RowsS)
 	}

@@ -63,13 +63,14 @@ func (c *calendar) choose(wallNS int64) int64 {
 	case after == nil || *after == *before:
 		return *before
 	}
-	// Both happened: the earlier first, unless that has passed.
+	// Both happened: the earlier first, unless that has passed by more than a clock
+	// wobbles.
 	first, second := min(*before, *after), max(*before, *after)
 	if !c.begun {
 		c.unsure = true
 		return first
 	}
-	if first <= c.lastNS {
+	if wobbleNS := int64(2e9); c.lastNS-first >= wobbleNS {
 		c.doubled++
 		return second
 	}
