@@ -123,10 +123,15 @@ type detector struct {
 	dead    []deadTime // by product; known once the day is over
 	done    []*spell
 	closing []*spell // ended lately, siblings still looked at
-	distM   float64
-	now     *past
-	ok      []bool // settled and reporting
-	calm    []bool // ok and in no event
+
+	flickers []*flicker // by run, of those that are followed
+	flicking []int      // the runs that are
+	told     []*flicker // followed to their end
+
+	distM float64
+	now   *past
+	ok    []bool // settled and reporting
+	calm  []bool // ok and in no event
 
 	lanes                 []lane // by head
 	slow                  []int  // the runs of the heads that are not steady in this frame
@@ -149,6 +154,7 @@ func newDetector(in *inputs, k *learned) *detector {
 	}
 	d.newLanes()
 	d.flows = make([]flow, len(in.products))
+	d.flickers = make([]*flicker, len(in.runs))
 	for h := range d.heads {
 		d.heads[h].share = k.headShare[h]
 	}
@@ -184,6 +190,7 @@ func (d *detector) step(f *frame) {
 		}
 	}
 	d.followClosing()
+	d.followFlickers()
 }
 
 // judging says whether the product flows well enough for its parts to be

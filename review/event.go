@@ -59,20 +59,21 @@ func (k Kind) LosesSeed() bool {
 // Event is one fault from its start to its end. Start and End are in the log's
 // form of time; Metres and AreaM2 count travel in work only.
 type Event struct {
-	ID       int             `json:"id"`
-	Run      drill.RunID     `json:"run"`     // empty for a whole head, product or node
-	Head     drill.HeadID    `json:"head"`    // empty for a whole product
-	Product  drill.ProductID `json:"product"` // empty only for a node that serves several
-	Node     string          `json:"node,omitempty"`
-	Kind     Kind            `json:"kind"`
-	Start    string          `json:"start"`
-	End      string          `json:"end"`
-	Lost     float64         `json:"lost"` // part of the flow lost, 0 to 1
-	Metres   float64         `json:"metres"`
-	AreaM2   float64         `json:"area_m2"`
-	Open     bool            `json:"open,omitempty"` // still so at the end of the log
-	Sentence string          `json:"sentence"`
-	Evidence Evidence        `json:"evidence"`
+	ID           int             `json:"id"`
+	Run          drill.RunID     `json:"run"`     // empty for a whole head, product or node
+	Head         drill.HeadID    `json:"head"`    // empty for a whole product
+	Product      drill.ProductID `json:"product"` // empty only for a node that serves several
+	Node         string          `json:"node,omitempty"`
+	Kind         Kind            `json:"kind"`
+	Start        string          `json:"start"`
+	End          string          `json:"end"`
+	Lost         float64         `json:"lost"` // part of the flow lost, 0 to 1
+	Metres       float64         `json:"metres"`
+	AreaM2       float64         `json:"area_m2"`
+	Open         bool            `json:"open,omitempty"`         // still so at the end of the log
+	Intermittent *Intermittent   `json:"intermittent,omitempty"` // of an event that came and went; Metres are those on which it was there
+	Sentence     string          `json:"sentence"`
+	Evidence     Evidence        `json:"evidence"`
 
 	StartNS int64 `json:"-"`
 	EndNS   int64 `json:"-"`
@@ -84,12 +85,24 @@ type Evidence struct {
 	ExpectedCount      float64  `json:"expected_count"`             // particles a sound run would have counted
 	SeenCount          float64  `json:"seen_count"`                 // particles counted
 	VarianceToMean     float64  `json:"variance_to_mean,omitempty"` // F of the run's frames
+	Before             *Looked  `json:"before,omitempty"`           // the run in up to half a minute of work before it began
+	After              *Looked  `json:"after,omitempty"`            // and after it ended
 	SiblingRise        *float64 `json:"sibling_rise,omitempty"`     // fraction by which the siblings rose
 	SiblingRiseSE      *float64 `json:"sibling_rise_se,omitempty"`  // standard error of that
+	SiblingRiseLow     *float64 `json:"sibling_rise_low,omitempty"` // 95 % interval of that
+	SiblingRiseHigh    *float64 `json:"sibling_rise_high,omitempty"`
 	ExpectedRise       *float64 `json:"expected_rise,omitempty"`    // what a blocked hose would give
 	Against            string   `json:"against,omitempty"`          // what the rise was judged against
 	KindLogOdds        *float64 `json:"hose_log_odds,omitempty"`    // ln odds of hose against sensor
 	Assumed            string   `json:"assumed_baseline,omitempty"` // set where the run's own share was not known
+}
+
+// Looked is what a run counted over a stretch of settled work, beside what it
+// should have.
+type Looked struct {
+	Seconds       float64 `json:"seconds"`
+	SeenCount     float64 `json:"seen_count"`
+	ExpectedCount float64 `json:"expected_count"`
 }
 
 // Document is events.json.

@@ -45,7 +45,7 @@ func thinned(l *flowlog.Log, column string, seed uint64, keep func(hours float64
 // tell a sound drill's run with findingP.
 func TestFading(t *testing.T) {
 	f := fitOf(threeHeads())
-	const days, perHour = 12, 0.03
+	const days, perHour = 8, 0.03
 	covered, false1 := 0, 0
 	for seed := range uint64(days) {
 		s := scenario(threeHeads(), 6)
@@ -121,7 +121,7 @@ func TestShifted(t *testing.T) {
 // chance of findingP a day.
 func TestNoFindings(t *testing.T) {
 	f := fitOf(threeHeads())
-	n, days := 0, 12
+	n, days := 0, 8
 	for seed := range uint64(days) {
 		s := scenario(threeHeads(), 4)
 		s.Seed = 600 + seed

@@ -38,7 +38,7 @@ func (d *detector) finish() []*spell {
 	kept = d.joinNodes(kept)
 	kept = d.dropShadows(kept)
 	kept = joinRepeats(kept)
-	sortSpells(kept)
+	kept = d.joinFlickers(kept)
 	return kept
 }
 

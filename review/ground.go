@@ -49,7 +49,7 @@ func (s *session) lay(events []Event, spells []*spell) (sum *GroundSummary, skip
 			account := s.sowing.product(p, s.lastNS)
 			for i, ev := range events {
 				if ev.Kind.LosesSeed() && spells[i].product == p {
-					account.Spells = append(account.Spells, s.short(ev, spells[i]))
+					account.Spells = append(account.Spells, s.short(ev, spells[i])...)
 				}
 			}
 			survey := field.Survey(account)
@@ -77,7 +77,7 @@ func (s *session) lay(events []Event, spells []*spell) (sum *GroundSummary, skip
 // below its sensor, as a rule at the opener: the seed under way to the plug stays
 // there, so that the ground goes short when the sensor shows it; but what passes
 // the sensor once the hose is clear has its way still to go.
-func (s *session) short(ev Event, sp *spell) ground.Spell {
+func (s *session) short(ev Event, sp *spell) []ground.Spell {
 	lagS, n := 0.0, 0
 	for i, r := range s.in.runs {
 		if i == sp.run || sp.run < 0 && r.product == sp.product && (sp.head < 0 || r.head == sp.head) {
@@ -85,9 +85,13 @@ func (s *session) short(ev Event, sp *spell) ground.Spell {
 		}
 	}
 	lag := int64(lagS / float64(max(n, 1)) * 1e9)
-	out := ground.Spell{Event: ev.ID, Rows: s.rows(sp), FromNS: sp.startNS, ToNS: sp.endNS + lag}
-	if sp.run < 0 {
-		out.FromNS += lag
+	var out []ground.Spell
+	for _, p := range sp.stretches() {
+		g := ground.Spell{Event: ev.ID, Rows: s.rows(sp), FromNS: p.fromNS, ToNS: p.toNS + lag}
+		if sp.run < 0 {
+			g.FromNS += lag
+		}
+		out = append(out, g)
 	}
 	return out
 }

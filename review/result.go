@@ -179,7 +179,7 @@ func (s *session) event(sp *spell, id int) Event {
 	ev := Event{
 		ID: id, Kind: sp.kind, StartNS: sp.startNS, EndNS: sp.endNS,
 		Start: s.in.clock.Format(sp.startNS), End: s.in.clock.Format(sp.endNS),
-		Metres: measure.Round(max(0, sp.endDist-sp.startDist), 2),
+		Metres: measure.Round(sp.wayM(), 2),
 		Open:   s.lastNS-sp.endNS < 5e9,
 	}
 	if sp.run >= 0 {
@@ -200,6 +200,9 @@ func (s *session) event(sp *spell, id int) Event {
 	ev.AreaM2 = measure.Round(ev.Metres*s.in.fit.Drill.Rows.SpacingM*float64(len(s.rows(sp))), 2)
 	ev.Lost = measure.Round(s.lost(sp), 4)
 	ev.Evidence = s.evidence(sp)
+	if sp.flick != nil {
+		ev.Intermittent = sp.flick.intermittent()
+	}
 	return ev
 }
 
@@ -225,12 +228,14 @@ func (s *session) evidence(sp *spell) Evidence {
 	}
 	ev.ExpectedCount, ev.SeenCount = measure.Round(sp.allE, 1), measure.Round(sp.allX, 1)
 	ev.VarianceToMean = measure.Round(s.k.overdisp[sp.run], 3)
-	if sp.fall == nil {
+	ev.Before, ev.After = sp.before.evidence(), sp.after.evidence()
+	if sp.fall == nil && sp.flick == nil {
 		return ev
 	}
 	w := s.det.hoseOdds(sp)
 	if w.known {
 		ev.SiblingRise, ev.SiblingRiseSE = ptr(measure.Round(math.Expm1(w.rise), 4)), ptr(measure.Round(w.riseSE, 4))
+		ev.SiblingRiseLow, ev.SiblingRiseHigh = ptr(measure.Round(math.Expm1(w.rise-1.96*w.riseSE), 4)), ptr(measure.Round(math.Expm1(w.rise+1.96*w.riseSE), 4))
 		ev.ExpectedRise, ev.Against = ptr(measure.Round(math.Expm1(w.expected), 4)), referenceWords[w.against]
 	}
 	ev.KindLogOdds = ptr(measure.Round(w.odds, 2))

@@ -124,7 +124,9 @@ func (d *detector) openLow(i int) {
 	r.spell = s
 	d.clearHead(s.head)
 	s.fall = d.beginStep(s, start, start+settleAfterS*1e9)
+	d.lookBefore(s)
 	d.replay(s, func(p *past) { d.countRun(i, s, p) })
+	d.flick(s)
 }
 
 // unlearn takes back what the run's share has learned since its fall began: a
@@ -157,6 +159,8 @@ func (d *detector) openUp(i int, fromNS int64, llr float64) *spell {
 	d.runs[i].spell = s
 	d.clearHead(s.head)
 	d.replay(s, func(p *past) { d.countRun(i, s, p) })
+	d.lookBefore(s)
+	d.flick(s)
 	return s
 }
 
@@ -177,6 +181,18 @@ func (d *detector) points(i int, ns int64) []point {
 		pts = append(pts, point{p.fromNS, p.toNS, p.x[i] / p.e[i], p.e[i]})
 	}
 	return pts
+}
+
+// lookBefore takes the run's counts before the spell from the history.
+func (d *detector) lookBefore(s *spell) {
+	for k := range d.hist.size {
+		if p := d.hist.back(k); p.toNS <= s.startNS && p.calm[s.run] && p.e[s.run] > 0 {
+			s.before.add(p.x[s.run], p.e[s.run], p.durS)
+		}
+		if s.before.durS >= besideS {
+			return
+		}
+	}
 }
 
 // replay gives fn every frame of the history from the spell's start on, oldest
@@ -283,6 +299,9 @@ func (d *detector) closeRun(i int, s *spell) {
 func (d *detector) followClosing() {
 	d.closing = slices.DeleteFunc(d.closing, func(s *spell) bool {
 		d.addStep(s, s.back, d.now)
-		return s.back.after.durS >= sideWindowS || d.now.toNS-s.endNS > 90e9
+		if p := d.now; p.fromNS >= s.endNS && p.calm[s.run] && p.e[s.run] > 0 && s.after.durS < besideS {
+			s.after.add(p.x[s.run], p.e[s.run], p.durS)
+		}
+		return s.back.after.durS >= sideWindowS && s.after.durS >= besideS || d.now.toNS-s.endNS > 90e9
 	})
 }

@@ -28,6 +28,9 @@ func sentence(ev *Event, s *spell, rows int) string {
 	case NoData:
 		fmt.Fprintf(&b, "node %s was silent over %.0f m: nothing is known of its %d rows", ev.Node, ev.Metres, rows)
 	}
+	if i := ev.Intermittent; i != nil {
+		fmt.Fprintf(&b, ", coming and going: %d times, %.0f s at a time about every %.0f s, %.0f %% of the way", i.Spells, i.MeanS, i.EveryS, 100*i.Duty)
+	}
 	b.WriteString(siblings(ev))
 	if ev.Evidence.Assumed != "" {
 		b.WriteString("; " + ev.Evidence.Assumed)
@@ -42,7 +45,7 @@ func siblings(ev *Event) string {
 	if e.SiblingRise == nil {
 		return ""
 	}
-	said := fmt.Sprintf("; its siblings changed by %+.1f %% (a blocked hose would give %+.1f %%, a dead sensor none)", 100**e.SiblingRise, 100**e.ExpectedRise)
+	said := fmt.Sprintf("; its siblings changed by %+.1f %% (95 %% interval %+.1f to %+.1f; a blocked hose would give %+.1f %%, a dead sensor none)", 100**e.SiblingRise, 100**e.SiblingRiseLow, 100**e.SiblingRiseHigh, 100**e.ExpectedRise)
 	if ev.Kind == SensorLost {
 		return said + ": look at sensor, tube and port first"
 	}

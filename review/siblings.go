@@ -171,6 +171,9 @@ func (d *detector) hoseOdds(s *spell) weighing {
 		return w
 	}
 	w.expected = math.Log((1-d.left(s)/n)/(1-1/n)) / (1 + d.hides(s.run))
+	if s.flick != nil {
+		return d.flickOdds(s, w)
+	}
 	sum, weight := 0.0, 0.0
 	for _, look := range []struct {
 		t    *step

@@ -1,5 +1,7 @@
 package review
 
+import "runproof/measure"
+
 // spell is an event that has begun and is not yet written down.
 type spell struct {
 	kind    Kind // what it is taken for until it closes
@@ -30,6 +32,25 @@ type spell struct {
 	wild     bool  // scatters beyond chance, whatever its mean
 	repeats  bool  // one reading repeated beyond chance
 	assumed  string
+	before   looked  // the run itself, before it began
+	after    looked  // and after it ended
+	pieces   []piece // of a fault that came and went; nil = all of it
+	flick    *flicker
+}
+
+// looked is what a run counted and should have over some seconds of work.
+type looked struct{ x, e, durS float64 }
+
+// besideS is how far before and after an event its run is looked at.
+const besideS = 30
+
+func (l *looked) add(x, e, durS float64) { l.x, l.e, l.durS = l.x+x, l.e+e, l.durS+durS }
+
+func (l looked) evidence() *Looked {
+	if l.durS == 0 {
+		return nil
+	}
+	return &Looked{measure.Round(l.durS, 1), measure.Round(l.x, 1), measure.Round(l.e, 1)}
 }
 
 // fraction is the part of sound flow seen in the spell.
