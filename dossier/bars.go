@@ -15,6 +15,14 @@ func (r *report) bars() {
 		return
 	}
 	r.Turn(r.day.Paper.Landscape())
+	if r.day.Evenness != nil { // that chapter has what can be said of shares
+		r.Title("Where row went short")
+		r.Paragraph("Metres of row in which each run lost product.")
+		s, area := r.Rest(60)
+		area.H = math.Min(area.H, 90)
+		headLines(s, runs, drawLost(s, area, runs, r.units))
+		return
+	}
 	r.Title("Runs compared")
 	r.Paragraph("Above: each run's share of its head's counts over the day, 100 % being the head's mean. Sensors differ in gain by tens of percent, so this is not how even the drill is; a bar that changes from one season to the next is worth a look. Below: metres of row in which the run lost product.")
 	s, area := r.Rest(80)
@@ -30,25 +38,34 @@ func Bars(day Day, size drawing.Size) *drawing.Sheet {
 }
 
 func drawBars(s *drawing.Sheet, r drawing.Rect, runs []review.RunSummary, u units) {
-	shares, lost := relativeShares(runs), lostLengths(runs, u)
+	shares := relativeShares(runs)
 	top, bottom := r, r
 	top.H = r.H * 0.56
 	bottom.Y, bottom.H = r.Y+top.H, r.H-top.H
-	x := drawing.Axis{Min: 0, Max: float64(len(runs)), Ticks: headTicks(runs, r.W), NoGrid: true}
-	upper := barPlot(top, x, drawing.Axis{Min: 0, Max: max(150, roundUp(maxOf(shares))), Title: "share of its head [%]"})
+	upper := barPlot(top, runAxis(runs, r.W), drawing.Axis{Min: 0, Max: max(150, roundUp(maxOf(shares))), Title: "share of its head [%]"})
 	upper.Axes(s)
 	s.Line(upper.At(0, 100), upper.At(float64(len(runs)), 100), drawing.Thin.Of(drawing.Accent))
 	for i := range runs {
 		bar(s, upper, i, shares[i], drawing.State{Ink: drawing.Rule})
 	}
+	headLines(s, runs, upper, drawLost(s, bottom, runs, u))
+}
+
+func runAxis(runs []review.RunSummary, widthMM float64) drawing.Axis {
+	return drawing.Axis{Min: 0, Max: float64(len(runs)), Ticks: headTicks(runs, widthMM), NoGrid: true}
+}
+
+// drawLost draws the row that each run left short.
+func drawLost(s *drawing.Sheet, r drawing.Rect, runs []review.RunSummary, u units) drawing.Plot {
+	lost := lostLengths(runs, u)
+	x := runAxis(runs, r.W)
 	x.Title = "runs, head by head, outlet 1 first"
-	unit := u.scaleUnit().Name
-	lower := barPlot(bottom, x, drawing.Axis{Min: 0, Max: max(1, roundUp(maxOf(lost))), Title: "row short of product [" + unit + "]"})
-	lower.Axes(s)
+	p := barPlot(r, x, drawing.Axis{Min: 0, Max: max(1, roundUp(maxOf(lost))), Title: "row short of product [" + u.scaleUnit().Name + "]"})
+	p.Axes(s)
 	for i := range runs {
-		bar(s, lower, i, lost[i], drawing.State{Ink: drawing.Vermillion, Hatch: drawing.Rising})
+		bar(s, p, i, lost[i], drawing.State{Ink: drawing.Vermillion, Hatch: drawing.Rising})
 	}
-	headLines(s, runs, upper, lower)
+	return p
 }
 
 // barPlot is a plot whose left edge does not depend on its labels, so that plots line up.

@@ -70,6 +70,7 @@ func (b *catchBook) product(p *evenness.ProductCatch) {
 		b.Item("·", line)
 	}
 	b.bands(p.Bands)
+	b.patterns(p)
 	b.headCircles(p)
 	b.masses(p)
 }
