@@ -17,6 +17,7 @@ func (r *report) mapPage() {
 		return
 	}
 	r.Paragraph("The pale band is where the drill was in the ground; coloured strips are ground short of product, drawn no narrower than can be seen, with the number of the event.")
+	r.ground()
 	s, area := r.Rest(80)
 	drawMap(s, area, r.day, r.units)
 }
