@@ -45,6 +45,7 @@ func (r *report) cost() {
 		r.Item("·", n)
 	}
 	if len(c.Assumptions) > 0 {
+		r.Need(assumedMM)
 		r.Heading("What is assumed")
 		r.Paragraph("Each may be changed: written under its name in the assumptions file, it is marked as yours.")
 		r.costAssumptions(c)
@@ -81,6 +82,10 @@ func (r *report) costFacts(c *cost.Document) []fact {
 func (r *report) costWords(c *cost.Document) cost.Words {
 	return cost.Words{System: r.units.System, Currency: c.Currency}
 }
+
+// assumedMM is the room that the heading of the assumptions asks for, so that
+// some of them stand below it.
+const assumedMM = 45
 
 // costColumn is a column of the events' table; it goes unprinted where no event
 // has anything to say in it.
