@@ -422,6 +422,8 @@ columns: # what is not named here is kept under its own name
   - {from: "#2", to: "N1:2"}
   - {from: "#3", to: "N1:3"}
 `},
+		{"ports in the head", "Zeit,4103:1,4103:2,4103:3,note\n5.0,1,2,3,4\n5.2,1,2,3,4\n", `time: {columns: ["Zeit"], form: "seconds"}
+`},
 		{"american", "Timestamp,Row 1,Row 2\n05/13/2026 1:15:30 PM,1,2\n05/13/2026 1:15:31 PM,1,2\n", `time: {columns: ["Timestamp"], form: "MM/DD/YYYY hh:mm:ss AM", zone: "UTC"}
 columns: # what is not named here is kept under its own name
   - {from: "Row 1", to: "N1:1"}
@@ -450,6 +452,9 @@ columns: # what is not named here is kept under its own name
 			if !strings.HasPrefix(line, "#") && !strings.HasPrefix(line, "runproof") {
 				bare += line
 			}
+		}
+		if c.name == "ports in the head" && len(p.Notes) > 0 {
+			t.Errorf("%s: asks %q", c.name, p.Notes)
 		}
 		if bare != c.want {
 			t.Errorf("%s:\n%s\nwant\n%s", c.name, bare, c.want)

@@ -95,8 +95,13 @@ func (p *Proposal) columns(r flowlog.Reader) error {
 	if perS > 0 {
 		p.Notes = append(p.Notes, "N1 stands for whatever counts the particles of the elements: name it, and its ports")
 	}
-	p.ports(l, rest, perS > 0)
+	p.ports(l, rest, perS > 0 || namesPort(l.Schema))
 	return nil
+}
+
+// namesPort says that some column has the name of a port already.
+func namesPort(s flowlog.Schema) bool {
+	return slices.ContainsFunc(s.Columns, func(c flowlog.Column) bool { return flowlog.ColumnNamed(c.Name).Kind == flowlog.Port })
 }
 
 // dataDictionary is a column of task data: its identifier, and the element.

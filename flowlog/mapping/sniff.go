@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"strings"
 	"unicode/utf8"
+
+	"runproof/flowlog"
 )
 
 // sampleLines is how many lines of a text are looked at.
@@ -50,6 +52,9 @@ func sniff(src io.Reader) (*sniffed, error) {
 	s.lines = all[:min(len(all), sampleLines)]
 	s.delimiter()
 	s.head()
+	if len(s.names)-1 > flowlog.MaxColumns {
+		return s, nil // NewText says so
+	}
 	s.tidy()
 	s.numbers()
 	s.missing()
@@ -160,7 +165,7 @@ func (s *sniffed) head() {
 	s.text.SkipLines = at
 	s.names = cells(s.lines[at], s.text.Delimiter)
 	rest := s.lines[at+1:]
-	if figures(s.names)*2 > width {
+	if (figures(s.names)-ports(s.names))*2 > width {
 		s.text.NoHead = true
 		s.notes = append(s.notes, "the file names no columns: they are #1, #2 and so on; write under columns which is position, speed, work and which port")
 		rest = s.lines[at:]
@@ -185,6 +190,16 @@ func (s *sniffed) head() {
 			s.rows = append(s.rows, c)
 		}
 	}
+}
+
+// ports is how many names are those of ports, such as 4103:1: they are no figures.
+func ports(names []string) (n int) {
+	for _, name := range names {
+		if flowlog.ColumnNamed(name).Kind == flowlog.Port {
+			n++
+		}
+	}
+	return n
 }
 
 var figure = regexp.MustCompile(`^[-+]?[0-9][-+0-9.,:/TZ ]*([eE][-+]?[0-9]+)?$`)
