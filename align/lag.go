@@ -5,15 +5,16 @@ import (
 	"slices"
 )
 
-// bound is a time that the lag does not exceed, from a change of the work state
-// to flow that changes with it, and its standard deviation.
+// bound is a time that the lag hardly exceeds, from a change of the work state to
+// flow that changes with it, and its standard deviation.
 type bound struct{ at, sd float64 }
 
-// What follows the switch beside the lag: a drive that starts up, a line that runs
-// empty (common practice, no source).
+// What times are beside the lag (common practice, no source). A drive that starts
+// up and a line that runs empty come after the lag. A drive that is shut off stops
+// at once, though it follows speed a little late, which is part of the lag here.
 const (
-	driveS     = 0.5  // usual time of either
-	rampS      = 0.1  // half of a usual flow is no sharper moment
+	driveS     = 0.5  // usual time of a start, or of a line that runs empty
+	responseS  = 0.2  // usual time by which a drive follows speed late
 	leastLagS  = 0.3  // product is under way no shorter; a drill with a shorter bound meters ahead
 	aheadFromS = -2.0 // how long ahead of the work state it may
 	delayedToS = 10.0 // or behind
@@ -30,7 +31,7 @@ func boundsOf(work, flow []edge) (bounds []bound, ahead bool) {
 		if m.at < leastLagS {
 			return nil, true
 		}
-		bounds = append(bounds, bound{m.at, math.Hypot(m.sd, rampS)})
+		bounds = append(bounds, bound{m.at, math.Hypot(m.sd, responseS)})
 	}
 	return bounds, false
 }
