@@ -42,11 +42,7 @@ func (b *bareness) strip(sp Spell, owner int) (Strip, float64) {
 			own, all := b.others(s)
 			taken, _ := b.cover.measure(s, own)
 			if taken > 0 {
-				for j, used := range b.cover.used {
-					if used {
-						over = append(over, own[j])
-					}
-				}
+				over = append(over, own...)
 			}
 			out.SweptM2 += k * s.areaM2()
 			out.AreaM2 += k * (s.areaM2() - taken)

@@ -13,15 +13,17 @@ type stretch struct {
 }
 
 // coverer measures how much of a shape others cover. Lines across the shape,
-// along which its openers stood, are cut exactly; between the lines it is taken
-// to change evenly, and where three lines do not agree there are more of them:
-// an edge that lies along the lines is met to within half of finestCoverM.
+// along which its openers stood, are cut exactly. Between the lines cover is taken
+// to change evenly; where a line and its neighbours do not agree there are more,
+// so that an edge that lies along the lines is met to within finestCoverM. What
+// begins and ends between two lines that see nothing of it, half of stepM apart,
+// is missed.
 type coverer struct {
+	stepM float64 // no more than half the drill's width, so that no pass across is missed
 	s     *shape
 	near  []*shape
 	cut   []stretch
 	depth []edge
-	used  []bool // by near: covers some of it
 }
 
 type edge struct {
@@ -30,23 +32,31 @@ type edge struct {
 }
 
 const (
-	coverM       = 3.0  // the lines are no farther apart than a third of this
-	finestCoverM = 0.04 // nor, at an edge, nearer to each other
-	agree        = 0.004
+	coarsestM    = 2.0
+	leastStepM   = 0.25
+	finestCoverM = 0.04
+	agree        = 0.004 // of the line's length
+	endPart      = 1e-6  // the first and last lines are so far from the ends
 )
+
+// depths are the parts of a line that others cover once at least and twice at
+// least.
+type depths struct{ once, twice float64 }
 
 // measure returns the areas that others cover once at least and twice at least.
 func (c *coverer) measure(s *shape, near []*shape) (once, twice float64) {
 	c.s, c.near = s, near
-	c.used = append(c.used[:0], make([]bool, len(near))...)
 	if len(near) == 0 {
 		return 0, 0
 	}
 	l := math.Max(s.end(0).minus(s.end(3)).length(), s.end(1).minus(s.end(2)).length())
-	parts := int(math.Ceil(l / coverM))
+	parts := int(math.Ceil(l / c.stepM))
+	v0 := c.line(endPart)
 	for k := range parts {
-		o, t := c.part(float64(k)/float64(parts), float64(k+1)/float64(parts), l/float64(parts))
-		once, twice = once+o, twice+t
+		u1 := float64(k+1) / float64(parts)
+		v1 := c.line(min(u1, 1-endPart))
+		d := c.part(float64(k)/float64(parts), u1, l/float64(parts), v0, v1)
+		once, twice, v0 = once+d.once, twice+d.twice, v1
 	}
 	return once, twice
 }
@@ -54,25 +64,18 @@ func (c *coverer) measure(s *shape, near []*shape) (once, twice float64) {
 // end is a corner; of three corners the last is both ends of a side.
 func (s *shape) end(i int) place { return s.corners[min(i, s.n-1)] }
 
-// part measures the shape between two lines, l apart.
-func (c *coverer) part(u0, u1, l float64) (once, twice float64) {
-	var o, t [3]float64
-	for k := range 3 {
-		o[k], t[k] = c.line(u0 + (u1-u0)*(2*float64(k)+1)/6)
+// part is the area covered between two lines, l apart.
+func (c *coverer) part(u0, u1, l float64, v0, v1 depths) depths {
+	um := (u0 + u1) / 2
+	vm := c.line(um)
+	level := math.Abs(v0.once-2*vm.once+v1.once) <= agree && math.Abs(v0.twice-2*vm.twice+v1.twice) <= agree
+	if l > finestCoverM && !level {
+		a, b := c.part(u0, um, l/2, v0, vm), c.part(um, u1, l/2, vm, v1)
+		return depths{a.once + b.once, a.twice + b.twice}
 	}
-	if l > finestCoverM && (!level(o) || !level(t)) {
-		for k := range 3 {
-			a, b := c.part(u0+(u1-u0)*float64(k)/3, u0+(u1-u0)*float64(k+1)/3, l/3)
-			once, twice = once+a, twice+b
-		}
-		return once, twice
-	}
-	area := c.s.sliceM2(u0, u1)
-	return area * (o[0] + o[1] + o[2]) / 3, area * (t[0] + t[1] + t[2]) / 3
+	w := c.s.sliceM2(u0, u1) / 6
+	return depths{w * (v0.once + 4*vm.once + v1.once), w * (v0.twice + 4*vm.twice + v1.twice)}
 }
-
-// level says whether three readings lie on a line.
-func level(v [3]float64) bool { return math.Abs(v[0]-2*v[1]+v[2]) <= agree }
 
 func (s *shape) across(u float64) (p, q place) {
 	p = s.end(0).plus(s.end(3).minus(s.end(0)), u)
@@ -88,20 +91,19 @@ func (s *shape) sliceM2(u0, u1 float64) float64 {
 
 // line is the part of the line across at u that others cover once at least, and
 // twice at least. What one owner covers counts once.
-func (c *coverer) line(u float64) (once, twice float64) {
+func (c *coverer) line(u float64) (d depths) {
 	p, q := c.s.across(u)
 	c.cut = c.cut[:0]
-	for i, o := range c.near {
+	for _, o := range c.near {
 		if from, to, ok := o.along(p, q); ok {
 			c.cut = append(c.cut, stretch{from, to, o.owner})
-			c.used[i] = true
 		}
 	}
 	switch len(c.cut) {
 	case 0:
-		return 0, 0
+		return d
 	case 1:
-		return c.cut[0].to - c.cut[0].from, 0
+		return depths{once: c.cut[0].to - c.cut[0].from}
 	}
 	slices.SortFunc(c.cut, func(a, b stretch) int {
 		return cmp.Or(cmp.Compare(a.owner, b.owner), cmp.Compare(a.from, b.from))
@@ -120,13 +122,13 @@ func (c *coverer) line(u float64) (once, twice float64) {
 		if i > 0 {
 			w := e.at - c.depth[i-1].at
 			if depth >= 1 {
-				once += w
+				d.once += w
 			}
 			if depth >= 2 {
-				twice += w
+				d.twice += w
 			}
 		}
 		depth += e.by
 	}
-	return once, twice
+	return d
 }

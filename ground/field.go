@@ -86,7 +86,7 @@ func (f *Field) Survey(p Product) Survey {
 // sown adds up what each shape covers that no earlier pass had covered, and what
 // one had.
 func (f *Field) sown(c *cells) (once, twice float64) {
-	var cover coverer
+	cover := coverer{stepM: f.stepM()}
 	var near, before []*shape
 	for i := range c.list {
 		s := &c.list[i]
@@ -103,6 +103,8 @@ func (f *Field) sown(c *cells) (once, twice float64) {
 	return once, twice
 }
 
+func (f *Field) stepM() float64 { return min(coarsestM, max(leastStepM, f.halfM)) }
+
 // perPlaneM2 is the ground on the ellipsoid for a square metre on the plane.
 func (f *Field) perPlaneM2(s *shape) float64 {
 	k := f.plane.Scale((s.low.east + s.high.east) / 2)
@@ -112,7 +114,7 @@ func (f *Field) perPlaneM2(s *shape) float64 {
 // bare measures the ground of the spells: first those of events, then the rest,
 // so that what an event left short does not count as idle.
 func (f *Field) bare(s *Survey, spells []Spell, sown *cells) {
-	b := bareness{f: f, sown: sown, earlier: newCells(nil)}
+	b := bareness{f: f, sown: sown, earlier: newCells(nil), cover: coverer{stepM: f.stepM()}}
 	for i, sp := range spells {
 		if sp.Event != 0 {
 			strip, once := b.strip(sp, -1-i)

@@ -27,10 +27,12 @@ type Pose struct {
 type Pass []Pose
 
 const (
-	nodeM     = 0.5   // the antenna is looked at once in so many metres,
-	stillM    = 0.15  // within this it stands,
-	stoodNS   = 2e9   // and where it has stood so long, or turned back, it is looked at, too
-	finestM   = 1.0   // longer ways between two fixes are taken as bends, in steps of this
+	nodeM     = 0.5  // the antenna is looked at once in so many metres,
+	stillM    = 0.15 // within this it stands,
+	stoodNS   = 2e9  // and where it has stood so long, or turned back, it is looked at, too
+	finestM   = 1.0  // longer ways between two fixes are gone in steps of this,
+	straightM = 3.0  // or this where they hardly bend
+	straight  = 1 * math.Pi / 180
 	holdNS    = 30e9  // fixes no farther apart than this in time,
 	holdM     = 60.0  // and this in place, are joined;
 	bridgeM   = 500.0 // up to here where another measure says that the way was straight
@@ -187,8 +189,8 @@ func (t *Trail) broken(s float64, ns int64) bool {
 	case s <= holdM && ns <= holdNS, s < 2*nodeM: // the latter stood
 		return false
 	}
-	straight := t.movedM > 0 && math.Abs(s-t.movedM) <= 0.05*t.movedM+2
-	return !straight || s > bridgeM
+	onward := t.movedM > 0 && math.Abs(s-t.movedM) <= 0.05*t.movedM+2
+	return !onward || s > bridgeM
 }
 
 // follow takes the outfit to the node that waited, now that the next is known.
@@ -222,6 +224,9 @@ func (t *Trail) ride(tangent float64) {
 	way := b.at.minus(a.at)
 	s := way.length()
 	steps := int(math.Ceil(s / finestM))
+	if chord := way.direction(); math.Abs(math.Remainder(chord-a.tangent, 2*math.Pi))+math.Abs(math.Remainder(tangent-chord, 2*math.Pi)) < straight {
+		steps = int(math.Ceil(s / straightM))
+	}
 	out, in := ahead(a.tangent), ahead(tangent)
 	was := a.at
 	if stood := t.pose; a.leftNS > stood.NS {
