@@ -18,7 +18,8 @@
 // Counts are taken to be Poisson given the hours in which a run was watched.
 // Intervals are exact (Garwood 1936). A place stands out where its count is
 // beyond the chance that an equal rate leaves, given the sum of all (binomial),
-// after Holm's (1979) correction for having looked at all of them. A trend is
+// after Holm's (1979) correction for having looked at all of them, and it was in
+// trouble on two recordings at least. A trend is
 // the score test of a rate that changes by the same factor with each hour of
 // work (Cox and Lewis 1966, The Statistical Analysis of Series of Events,
 // chapter 3), exact given the count where there are few. Before and after a

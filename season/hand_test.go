@@ -174,6 +174,26 @@ func TestAroundRepairs(t *testing.T) {
 	}
 }
 
+// TestOneBadDay: what plugs again and again on one day does not stand out
+// before it comes back on another; a head is counted without the run that
+// stands out itself. Twelve of twelve on one of eight runs have a chance of
+// 8^-12.
+func TestOneBadDay(t *testing.T) {
+	f := rig(2, 4)
+	var bad []review.Event
+	for k := range 12 {
+		bad = append(bad, at(review.Blocked, "A-1", float64(1000*k), float64(1000*k+50)))
+	}
+	doc := made(t, f, []Day{day(f, 0, 8, bad...), day(f, 1, 8)})
+	if len(doc.Offenders) != 0 || doc.Tested == 0 {
+		t.Errorf("%+v", doc.Offenders)
+	}
+	doc = made(t, f, []Day{day(f, 0, 8, bad...), day(f, 1, 8, at(review.Blocked, "A-1", 100, 150))})
+	if len(doc.Offenders) != 1 || doc.Offenders[0].Run != "A-1" || doc.Offenders[0].Of != 13 || doc.Offenders[0].Among != 8 || doc.Offenders[0].Expected != 1.625 {
+		t.Errorf("%+v", doc.Offenders)
+	}
+}
+
 func TestRunsTable(t *testing.T) {
 	f := rig(1, 2)
 	doc := made(t, f, []Day{day(f, 0, 8, at(review.Blocked, "A-1", 10, 20))})

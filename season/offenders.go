@@ -12,7 +12,7 @@ import (
 // suspect is one place and trouble that is looked at.
 type suspect struct {
 	*Line
-	count       int
+	count, days int
 	hours       float64
 	of, among   int
 	expected    float64
@@ -24,22 +24,24 @@ type suspect struct {
 // themselves, so that one bad hose does not make a bad head.
 func offenders(doc *Document) (found []Offender, tested int) {
 	found = []Offender{}
-	runs := standing(doc.Runs, func(l *Line) (int, float64) { return l.Count, sum(l.runHours) })
+	runs := standing(doc.Runs, func(l *Line) ([]int, float64) { return l.ByDay, sum(l.runHours) })
 	loud := map[*Line]bool{}
 	for _, s := range runs.loud {
 		loud[s.Line] = true
 	}
-	rest := func(l *Line) (n int, hours float64) {
-		n, hours = l.Count, sum(l.runHours)
+	rest := func(l *Line) (byDay []int, hours float64) {
+		byDay, hours = slices.Clone(l.ByDay), sum(l.runHours)
 		for i := range doc.Runs {
 			if r := &doc.Runs[i]; loud[r] && r.Trouble == l.Trouble && l.holds(r.Place) {
-				n -= r.Count
+				for d, n := range r.ByDay {
+					byDay[d] -= n
+				}
 				if l.Of == OfHead {
 					hours -= sum(r.runHours)
 				}
 			}
 		}
-		return max(0, n), hours
+		return byDay, hours
 	}
 	for _, group := range []standings{runs, standing(doc.Heads, rest), standing(doc.Nodes, rest)} {
 		tested += group.tested
@@ -51,6 +53,11 @@ func offenders(doc *Document) (found []Offender, tested int) {
 	return found, tested
 }
 
+// fewestSeen is on how many recordings a place must have been in trouble to be
+// called one that comes back: what plugs again and again in one day may have
+// one cause, and its troubles are then no separate events.
+const fewestSeen = 2
+
 // standings is what was looked at together.
 type standings struct {
 	loud   []suspect
@@ -59,11 +66,19 @@ type standings struct {
 
 // standing holds each line against its rivals. Where there is but one place of
 // a kind, or no trouble at all, there is nothing to hold it against.
-func standing(lines []Line, figures func(*Line) (n int, hours float64)) standings {
+func standing(lines []Line, figures func(*Line) (byDay []int, hours float64)) standings {
 	all := make([]suspect, len(lines))
 	for i := range lines {
-		all[i].Line = &lines[i]
-		all[i].count, all[i].hours = figures(&lines[i])
+		s := &all[i]
+		s.Line = &lines[i]
+		var byDay []int
+		byDay, s.hours = figures(s.Line)
+		for _, n := range byDay {
+			s.count += n
+			if n > 0 {
+				s.days++
+			}
+		}
 	}
 	var out standings
 	var tried []suspect
@@ -87,7 +102,7 @@ func standing(lines []Line, figures func(*Line) (n int, hours float64)) standing
 	}
 	out.tested = len(tried)
 	for i, p := range holm(ps) {
-		if tried[i].adjusted = p; p <= level5 && tried[i].count > 1 {
+		if tried[i].adjusted = p; p <= level5 && tried[i].days >= fewestSeen {
 			out.loud = append(out.loud, tried[i])
 		}
 	}

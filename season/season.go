@@ -272,7 +272,7 @@ func methods() []string {
 	return []string{
 		"Events of one place and trouble that begin within five minutes of the one before, or at the start of the day after a recording that ended in it, are one trouble.",
 		"Rates: troubles over the hours in which the place was watched in settled work, and over the hectares that the drill worked in them; exact 95 % intervals of a Poisson count (Garwood 1936).",
-		"Standing out: chance of so many or more troubles if all places of its kind had one rate, given the sum (binomial), at 5 % after Holm's correction for all places and troubles that were looked at; a head and a node are counted without their runs that stand out themselves.",
+		"Standing out: chance of so many or more troubles if all places of its kind had one rate, given the sum (binomial), at 5 % after Holm's correction for all places and troubles that were looked at, and troubles on two recordings at least; a head and a node are counted without their runs that stand out themselves.",
 		fmt.Sprintf("Trend: score test of a rate that changes by the same factor with each hour of work (Cox and Lewis 1966), two-sided, exact given the count up to %d troubles; the ratio is that of the second half of the work to the first, with its exact interval.", mostExact),
 		"Before and after a repair: ratio of the two rates with its exact 95 % interval (Przyborowski and Wilenski 1940); recordings of the day of the repair are left out.",
 	}
