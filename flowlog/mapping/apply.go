@@ -238,6 +238,7 @@ type running struct {
 	wrapsAt  float64
 	known    bool
 	last     float64
+	begun    bool    // there has been a difference
 	most     float64 // greatest difference so far that was no wrap
 	missed   int     // records without a report since the last
 	restarts int
@@ -249,7 +250,9 @@ type running struct {
 // A count below the last one has wrapped or begun anew. It has wrapped when the
 // way over the end is no longer than twice what this count has gone before, and a
 // little (a sixty-fourth of its range, at least 16): a count that begins anew hides among the wraps only by chance, and the
-// other ports of its node give it away (see gather).
+// other ports of its node give it away (see gather). The very first difference has
+// nothing before it to compare with: half the range is a wrap, for hardly a node is
+// switched off and on between the first two records.
 func (r *running) since(v float64) (d float64, missed int) {
 	missed, r.missed = r.missed, 0
 	if !r.known {
@@ -257,6 +260,8 @@ func (r *running) since(v float64) (d float64, missed int) {
 		return flowlog.Missing(), 0
 	}
 	d, r.last = v-r.last, v
+	first := !r.begun
+	r.begun = true
 	if d >= 0 {
 		if missed == 0 {
 			r.most = max(r.most, d)
@@ -264,6 +269,9 @@ func (r *running) since(v float64) (d float64, missed int) {
 		return d, missed
 	}
 	little := max(16, r.wrapsAt/64)
+	if first {
+		little = r.wrapsAt / 2
+	}
 	if d += r.wrapsAt; r.wrapsAt > 0 && d >= 0 && d <= float64(1+missed)*(2*r.most+little) {
 		return d, missed
 	}

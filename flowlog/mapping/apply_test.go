@@ -134,6 +134,21 @@ func TestFaultsOfAMap(t *testing.T) {
 	}
 }
 
+// A narrow count may wrap between the first two records; a wide one that falls far
+// began anew, and so did one that falls after it has stood still.
+func TestFirstDifference(t *testing.T) {
+	m := readMap(t, "columns: [{from: a, to: 'N1:1', counts: running, wraps_at: 256}, {from: b, to: 'N2:1', counts: running, wraps_at: 65536}, {from: c, to: 'N3:1', counts: running, wraps_at: 65536}]\n")
+	l := logOf(200, []string{"a", "b", "c"}, []float64{250, 30000, 60000}, []float64{29, 5, 60000}, []float64{64, 12, 0})
+	got, _ := through(t, l, m)
+	for c, want := range [][]float64{{nan, 35, 35}, {nan, nan, 7}, {nan, 0, nan}} {
+		for i, w := range want {
+			if !same(got.Values[c][i], w) {
+				t.Errorf("column %d row %d: %v, want %v", c, i, got.Values[c][i], w)
+			}
+		}
+	}
+}
+
 // TestRunningCounts: whatever was counted in intervals comes back from counts
 // that run on and wrap, to the particle.
 func TestRunningCounts(t *testing.T) {
