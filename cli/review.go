@@ -42,7 +42,7 @@ func (c *reviewCmd) Run(s *Shell) error {
 	if err := c.write(s, day); err != nil {
 		return err
 	}
-	if len(day.Review.Events) > 0 || c.Gains != "" && day.Evenness.Attention() {
+	if len(day.Review.Events) > 0 || len(day.Review.Findings) > 0 || c.Gains != "" && day.Evenness.Attention() {
 		s.Attention()
 	}
 	c.summarise(s, day)
@@ -147,6 +147,9 @@ func (c *reviewCmd) summarise(s *Shell, day dossier.Day) {
 	}
 	if len(res.Events) == 0 {
 		s.Summary("nothing wrong found")
+	}
+	for _, f := range res.Findings {
+		s.Summary("     %-12s %s", f.Course, f.Sentence)
 	}
 	if day.Cost != nil {
 		s.Summary("may cost: %s", day.Cost.Headline(day.Fit.Drill.Display))

@@ -12,11 +12,22 @@ import (
 
 // events is the table of what was found, each with its evidence in a sentence.
 func (r *report) events() {
-	if len(r.day.Review.Events) == 0 {
+	res := r.day.Review
+	if len(res.Events)+len(res.Findings) == 0 {
 		return
 	}
 	r.Turn(r.day.Paper.Landscape())
-	r.Title("Events")
+	if len(res.Events) > 0 {
+		r.Title("Events")
+		r.eventTable()
+	}
+	if len(res.Findings) > 0 {
+		r.Title("Shares that changed without an event")
+		r.findingTable()
+	}
+}
+
+func (r *report) eventTable() {
 	t := drawing.Table{Stretch: true, Columns: []drawing.Column{
 		{Title: "no.", Align: drawing.Right},
 		{Title: "where", Bold: true},
@@ -39,6 +50,29 @@ func (r *report) events() {
 			{Text: r.units.travel(ev.Metres)},
 			{Text: known(ev.Kind.LosesSeed(), r.units.ground(ev.AreaM2))},
 			{Text: ev.Sentence},
+		})
+	}
+	r.Table(t)
+}
+
+// findingTable is what cost nothing today, and will.
+func (r *report) findingTable() {
+	t := drawing.Table{Stretch: true, Columns: []drawing.Column{
+		{Title: "where", Bold: true},
+		{Title: "what"},
+		{Title: r.fromTitle()},
+		{Title: "change", Align: drawing.Right},
+		{Title: "95 % interval", Align: drawing.Right},
+		{Title: "evidence"},
+	}}
+	for _, f := range r.day.Review.Findings {
+		t.Rows = append(t.Rows, []drawing.Cell{
+			{Text: string(f.Run)},
+			{Text: f.Course.String()},
+			{Text: r.clockOf(f.From)},
+			{Text: signedPercent(f.Change)},
+			{Text: signedPercent(f.Low) + " to " + signedPercent(f.High)},
+			{Text: f.Sentence},
 		})
 	}
 	r.Table(t)

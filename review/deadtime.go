@@ -31,9 +31,9 @@ const (
 
 // DeadTime is what a review says of a product's counters.
 type DeadTime struct {
-	Product drill.ProductID `json:"product"`
-	MS      float64         `json:"ms"` // estimate; below 0 is chance
-	LowMS   float64         `json:"low_ms"`
+	Product drill.ProductID `json:"product"` // whose counters
+	MS      float64         `json:"ms"`      // estimate; below 0 is chance
+	LowMS   float64         `json:"low_ms"`  // 95 % interval
 	HighMS  float64         `json:"high_ms"` // 95 % interval
 	Used    bool            `json:"used"`    // losses are corrected for it
 }

@@ -81,28 +81,28 @@ type Event struct {
 
 // Evidence is what an event rests on.
 type Evidence struct {
-	LogLikelihoodRatio float64  `json:"log_likelihood_ratio"`       // nats, of the fault against sound flow
-	ExpectedCount      float64  `json:"expected_count"`             // particles a sound run would have counted
-	SeenCount          float64  `json:"seen_count"`                 // particles counted
-	VarianceToMean     float64  `json:"variance_to_mean,omitempty"` // F of the run's frames
-	Before             *Looked  `json:"before,omitempty"`           // the run in up to half a minute of work before it began
-	After              *Looked  `json:"after,omitempty"`            // and after it ended
-	SiblingRise        *float64 `json:"sibling_rise,omitempty"`     // fraction by which the siblings rose
-	SiblingRiseSE      *float64 `json:"sibling_rise_se,omitempty"`  // standard error of that
-	SiblingRiseLow     *float64 `json:"sibling_rise_low,omitempty"` // 95 % interval of that
-	SiblingRiseHigh    *float64 `json:"sibling_rise_high,omitempty"`
-	ExpectedRise       *float64 `json:"expected_rise,omitempty"`    // what a blocked hose would give
-	Against            string   `json:"against,omitempty"`          // what the rise was judged against
-	KindLogOdds        *float64 `json:"hose_log_odds,omitempty"`    // ln odds of hose against sensor
-	Assumed            string   `json:"assumed_baseline,omitempty"` // set where the run's own share was not known
+	LogLikelihoodRatio float64  `json:"log_likelihood_ratio"`        // nats, of the fault against sound flow
+	ExpectedCount      float64  `json:"expected_count"`              // particles a sound run would have counted
+	SeenCount          float64  `json:"seen_count"`                  // particles counted
+	VarianceToMean     float64  `json:"variance_to_mean,omitempty"`  // F of the run's frames
+	Before             *Looked  `json:"before,omitempty"`            // the run in up to half a minute of work before it began
+	After              *Looked  `json:"after,omitempty"`             // and after it ended
+	SiblingRise        *float64 `json:"sibling_rise,omitempty"`      // fraction by which the siblings rose
+	SiblingRiseSE      *float64 `json:"sibling_rise_se,omitempty"`   // standard error of that
+	SiblingRiseLow     *float64 `json:"sibling_rise_low,omitempty"`  // 95 % interval of that
+	SiblingRiseHigh    *float64 `json:"sibling_rise_high,omitempty"` // 95 % interval of that
+	ExpectedRise       *float64 `json:"expected_rise,omitempty"`     // what a blocked hose would give
+	Against            string   `json:"against,omitempty"`           // what the rise was judged against
+	KindLogOdds        *float64 `json:"hose_log_odds,omitempty"`     // ln odds of hose against sensor
+	Assumed            string   `json:"assumed_baseline,omitempty"`  // set where the run's own share was not known
 }
 
 // Looked is what a run counted over a stretch of settled work, beside what it
 // should have.
 type Looked struct {
-	Seconds       float64 `json:"seconds"`
-	SeenCount     float64 `json:"seen_count"`
-	ExpectedCount float64 `json:"expected_count"`
+	Seconds       float64 `json:"seconds"`        // of settled work
+	SeenCount     float64 `json:"seen_count"`     // particles counted
+	ExpectedCount float64 `json:"expected_count"` // by its share of its siblings' flow
 }
 
 // Document is events.json.

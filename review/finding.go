@@ -48,25 +48,25 @@ func (c *Course) UnmarshalText(b []byte) error {
 // Finding is a change of a run's share that is no event yet: it cost nothing
 // today, and says what will.
 type Finding struct {
-	Run      drill.RunID `json:"run"`
-	Course   Course      `json:"course"`
-	From     string      `json:"from"`        // the first look, or when the share shifted
-	To       string      `json:"to"`          // the last look
-	Change   float64     `json:"change"`      // of the share, as a fraction of what it was: -0.12 is 12 % less
-	Low      float64     `json:"change_low"`  // 95 % interval of Change
-	High     float64     `json:"change_high"` // 95 % interval of Change
-	PerHour  *float64    `json:"change_per_hour,omitempty"`
+	Run      drill.RunID `json:"run"`                             // the run whose share changed
+	Course   Course      `json:"course"`                          // fading or shifted
+	From     string      `json:"from"`                            // the first look, or when the share shifted
+	To       string      `json:"to"`                              // the last look
+	Change   float64     `json:"change"`                          // of the share, as a fraction of what it was: -0.12 is 12 % less
+	Low      float64     `json:"change_low"`                      // 95 % interval of Change
+	High     float64     `json:"change_high"`                     // 95 % interval of Change
+	PerHour  *float64    `json:"change_per_hour,omitempty"`       // of a fading one: part of the share an hour in work
 	MattersH *Span       `json:"matters_in_work_hours,omitempty"` // until mattersLost of the count is lost, if it goes on
 	Matters  string      `json:"matters_on,omitempty"`            // the date of that at this log's pace of work; absent in logs without dates
 	P        float64     `json:"p"`                               // chance of as much on any run of a sound drill
-	Sentence string      `json:"sentence"`
+	Sentence string      `json:"sentence"`                        // the finding as one would say it
 }
 
 // Span is a value with its 95 % interval; High is absent where it has no end.
 type Span struct {
-	Value float64  `json:"value"`
-	Low   float64  `json:"low"`
-	High  *float64 `json:"high,omitempty"`
+	Value float64  `json:"value"`          // the estimate
+	Low   float64  `json:"low"`            // lower end
+	High  *float64 `json:"high,omitempty"` // upper end
 }
 
 // What a finding needs: a change beyond the usual drift of shares (1 to 3 %,

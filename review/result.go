@@ -1,6 +1,7 @@
 package review
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -352,6 +353,11 @@ func (s *session) warn(sum *Summary) {
 	for _, h := range s.in.heads {
 		if len(h.runs) == 1 {
 			sum.Warnings = append(sum.Warnings, "head "+string(h.id)+" has one watched run: hose and sensor cannot be told apart by siblings")
+		}
+	}
+	for _, d := range sum.DeadTimes {
+		if d.Used {
+			sum.Warnings = append(sum.Warnings, fmt.Sprintf("%s: counters miss what follows within %.2g ms (%.2g to %.2g) of a particle; losses are corrected for that", d.Product, d.MS, d.LowMS, d.HighMS))
 		}
 	}
 	if len(sum.UnknownPorts) > 0 {

@@ -34,6 +34,9 @@ func (s *Scenario) Check(f *fit.Fit, name string) error {
 	for i, fault := range s.Faults {
 		c.fault(fault, i)
 	}
+	for i, fs := range s.Fading {
+		c.run(fs.Run, "fading", i, "run")
+	}
 	c.walk(&s.Walk)
 	for _, p := range f.Drill.Products {
 		if s.Kind == Caught && !(p.TKWG > 0) {

@@ -45,6 +45,7 @@ type ear struct {
 	sensor sensor
 	node   int // index into Recording.nodes
 	mute   bool
+	fading float64 // part of its count lost in an hour
 	faults []*Fault
 	held   float64 // counts of lines that were lost
 	last   float64 // count before
@@ -91,6 +92,11 @@ func (r *Recording) listen(faults []Fault) {
 	for c, l := range r.f.Map {
 		at[l.Run] = c
 		r.ears = append(r.ears, ear{link: l, node: nodeOf(r.nodes, l.Node), hoses: []int{index[l.Run]}, weight: 1, sensor: newSensor(r.s.Law, math.Exp(r.s.Law.GainSD*r.s.made("sensor", l.Run)), r.rng)})
+	}
+	for _, fs := range r.s.Fading {
+		if c, ok := at[fs.Run]; ok {
+			r.ears[c].fading = fs.PerHour
+		}
 	}
 	if r.walk != nil {
 		r.walk.connect(r.ears, index, at)
@@ -189,6 +195,9 @@ func (r *Recording) hear(e *ear, t, dt float64) float64 {
 		flow += r.pipes.hoses[k].perS * e.weight
 	}
 	v := 0.0
+	if e.fading > 0 {
+		e.sensor.seen = math.Pow(1-e.fading, t/3600)
+	}
 	if !e.mute {
 		v = e.sensor.sample(flow, dt, !r.work)
 	}
@@ -273,7 +282,7 @@ func (r *Recording) Truth() *Truth {
 	}
 	for c, e := range r.ears {
 		planned := e.link.Ref()
-		rt := RunTruth{Run: e.link.Run, Planned: planned, Found: &planned, Gain: e.sensor.gain}
+		rt := RunTruth{Run: e.link.Run, Planned: planned, Found: &planned, Gain: e.sensor.gain, Fading: e.fading}
 		if total := heads[r.pipes.hoses[e.hoses[0]].Head]; r.sumS[c] > 0 && total > 0 {
 			rt.PerS = r.sumX[c] / r.sumS[c]
 			rt.FlowPerS = r.sumF[c] / r.sumS[c]

@@ -30,6 +30,7 @@ type Scenario struct {
 	Rates     []RateStep     `json:"rates"`
 	Recorder  Recorder       `json:"recorder"`
 	Faults    []Fault        `json:"faults"`
+	Fading    []FadingSensor `json:"fading"` // sensors that grow blind
 	Walk      Walk           `json:"walk"`
 	Catch     Catch          `json:"catch"` // the catch test
 
@@ -108,6 +109,13 @@ type Recorder struct {
 	NoPosition   bool    `json:"no_position"`
 	NoSpeed      bool    `json:"no_speed"`
 	NoWork       bool    `json:"no_work"`
+}
+
+// FadingSensor is a sensor that sees less and less of what passes it, as one does
+// that dust settles on: exponentially, from the start of the recording.
+type FadingSensor struct {
+	Run     drill.RunID `json:"run" jsonschema:"required"`                                     // the run whose sensor fades
+	PerHour float64     `json:"per_hour" jsonschema:"required,exclusiveMinimum=0,maximum=0.9"` // part of its count lost in an hour of recording
 }
 
 // Fault is one thing that goes wrong. Run, Head, Product or Node says where, by

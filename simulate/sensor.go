@@ -15,11 +15,12 @@ type sensor struct {
 	counter
 	law  Law
 	gain float64
+	seen float64 // part of the particles that it still sees
 	rng  *rand.Rand
 }
 
 func newSensor(law Law, gain float64, rng *rand.Rand) sensor {
-	s := sensor{law: law, gain: gain, rng: rng}
+	s := sensor{law: law, gain: gain, seen: 1, rng: rng}
 	s.dead.TauS = law.DeadTimeMS / 1000
 	if law.Paralyzable {
 		s.dead.Kind = counts.Paralyzable
@@ -29,12 +30,12 @@ func newSensor(law Law, gain float64, rng *rand.Rand) sensor {
 
 // meanPerS is the mean count per second at a flow of perS particles.
 func (s *sensor) meanPerS(perS float64) float64 {
-	return s.dead.Recorded(perS*s.gain) + s.law.NoisePerS
+	return s.dead.Recorded(perS*s.gain*s.seen) + s.law.NoisePerS
 }
 
 // sample draws the count of dt seconds at a flow of perS particles.
 func (s *sensor) sample(perS, dt float64, lifted bool) float64 {
-	perS *= s.gain
+	perS *= s.gain * s.seen
 	if phi := s.law.Dispersion; phi > 0 && perS > 0 {
 		perS *= distuv.Gamma{Alpha: 1 / phi, Beta: 1 / phi, Src: s.rng}.Rand()
 	}

@@ -44,6 +44,7 @@ type RunTruth struct {
 	PerS      float64      `json:"per_s"`      // usual count per second
 	FlowPerS  float64      `json:"flow_per_s"` // particles per second past its opener at the same time
 	PinchedAt string       `json:"pinched_at,omitempty"`
+	Fading    float64      `json:"fading,omitempty"` // part of its count that the sensor lost in an hour
 }
 
 // EventTruth is one fault as it was made.
