@@ -45,8 +45,8 @@ type steady struct {
 	doubled int // how often they were joined two by two
 	joined  int // cells in the last stored one, while it is in the making
 
-	row    []float64 // totals of a batch's samples
-	few    []uint32  // those of its narrow columns
+	row    []float64    // totals of a batch's samples
+	few    flowlog.Rows // those of its narrow columns
 	now    cell
 	second []float64 // totals of the seconds of the cell in the making
 	inS    float64   // seconds already in the last of second
@@ -115,10 +115,10 @@ func (st *steady) add(b *flowlog.Batch) {
 // sumRows sums each sample over the runs, unreported counts left out.
 func (st *steady) sumRows(b *flowlog.Batch) {
 	st.row = append(st.row[:0], make([]float64, b.Len())...)
-	st.few = append(st.few[:0], make([]uint32, b.Len())...)
+	st.few.Reset(b.Len())
 	for _, c := range st.columns {
 		if n := b.NarrowColumn(c); n != nil {
-			n.AddTo(st.few)
+			st.few.Add(n)
 			continue
 		}
 		for i, v := range b.Values[c] {
@@ -127,7 +127,7 @@ func (st *steady) sumRows(b *flowlog.Batch) {
 			}
 		}
 	}
-	for i, v := range st.few {
+	for i, v := range st.few.Sums() {
 		st.row[i] += float64(v)
 	}
 }

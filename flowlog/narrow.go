@@ -126,11 +126,58 @@ func (n *Narrow) AbsentIn(from, to int) int {
 	return b
 }
 
-// AddTo adds the counts to those of rows, of which there are as many.
-func (n *Narrow) AddTo(rows []uint32) {
-	for i, x := range n.Counts {
-		rows[i] += uint32(x)
+// Rows are sums of the samples of several columns.
+type Rows struct {
+	sums   []uint32
+	lanes  []uint64 // of each eight samples two words: those with even numbers and those with odd ones, 16 bits each
+	narrow int      // columns in lanes
+}
+
+// Reset empties the sums and makes room for so many samples.
+func (r *Rows) Reset(samples int) {
+	r.sums = append(r.sums[:0], make([]uint32, samples)...)
+	r.lanes = append(r.lanes[:0], make([]uint64, (samples+7)/8*2)...)
+	r.narrow = 0
+}
+
+// Add adds a column.
+func (r *Rows) Add(n *Narrow) {
+	if r.narrow == 257 { // times 255 is what 16 bits hold
+		r.settle()
 	}
+	r.narrow++
+	v := n.Counts[:(len(n.Counts)+7)&^7]
+	for i, lanes := 0, r.lanes; i+8 <= len(v); i += 8 {
+		w := binary.LittleEndian.Uint64(v[i:])
+		lanes[i/4] += w & evenBytes
+		lanes[i/4+1] += w >> 8 & evenBytes
+	}
+}
+
+// settle takes what the lanes hold into sums.
+func (r *Rows) settle() {
+	for i := range r.sums {
+		r.sums[i] += uint32(r.lanes[i/8*2+i&1] >> (i % 8 / 2 * 16) & 0xffff)
+	}
+	clear(r.lanes)
+	r.narrow = 0
+}
+
+// Sums are the sums, by sample, good until the next Reset.
+func (r *Rows) Sums() []uint32 {
+	if r.narrow > 0 {
+		r.settle()
+	}
+	return r.sums
+}
+
+// AbsentFrom are the samples without a value from that one on.
+func (n *Narrow) AbsentFrom(from int) []int32 {
+	if len(n.Absent) == 0 {
+		return nil
+	}
+	a, _ := slices.BinarySearch(n.Absent, int32(from))
+	return n.Absent[a:]
 }
 
 // Few is what up to eight samples hold, and the streak of equal counts at their

@@ -10,6 +10,7 @@ type look struct {
 	workS    float64 // the run's time in work, at the middle of the look
 	fromNS   int64
 	toNS     int64
+	ln       float64 // see logShare
 }
 
 // lookS is how much work a look gathers: long against the minutes over which
@@ -17,7 +18,13 @@ type look struct {
 const lookS = 300
 
 // logShare is the ln of the run's counts against its siblings' in the look.
-func (n look) logShare() float64 { return math.Log(max(n.x, 0.5) / n.level) }
+func (n look) logShare() float64 { return n.ln }
+
+// done is the look with all its counts in.
+func (n look) done() look {
+	n.ln = math.Log(max(n.x, 0.5) / n.level)
+	return n
+}
 
 // looks cuts a run's row of the picture, in cells in which no event touches
 // the run; siblings in an event are left out cell by cell.
@@ -41,7 +48,7 @@ func (p *picture) looks(i int, sick []spans) []look {
 		n.workS += s.workS * (before + workS) / 2
 		if n.durS >= lookS {
 			n.workS /= n.durS
-			out, n = append(out, n), look{}
+			out, n = append(out, n.done()), look{}
 		}
 	}
 	return out

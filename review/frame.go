@@ -35,6 +35,8 @@ type framer struct {
 	emit      func(*frame)
 
 	cur     *frame
+	old     *frame // the one before it
+	spans   []span
 	free    []*frame
 	prevNS  int64
 	started bool
@@ -64,7 +66,17 @@ func newFramer(in inputs, intervalS float64, emit func(*frame)) *framer {
 // add takes the next batch. Frames that are whole go to emit in order; they
 // are used again afterwards.
 func (fr *framer) add(b *flowlog.Batch) {
-	spans := fr.cut(b)
+	for from := 0; from < b.Len(); from += stretchSamples {
+		fr.addStretch(b, from, min(from+stretchSamples, b.Len()))
+	}
+}
+
+// stretchSamples are the samples whose frames are summed column by column before
+// they are given on: few enough that the frames stay in the fastest cache.
+const stretchSamples = 1024
+
+func (fr *framer) addStretch(b *flowlog.Batch, from, to int) {
+	spans := fr.cut(b, from, to)
 	for r, c := range fr.in.runCols {
 		if n := b.NarrowColumn(c); n != nil {
 			fr.sumNarrow(r, n, spans)
@@ -94,9 +106,10 @@ func (fr *framer) flush() {
 
 // cut finds the spans of the batch from its time and state columns. The first
 // span continues the frame left open by the batch before, if it can.
-func (fr *framer) cut(b *flowlog.Batch) []span {
-	var spans []span
-	for i, t := range b.TimeNS {
+func (fr *framer) cut(b *flowlog.Batch, from, to int) []span {
+	spans := fr.spans[:0]
+	for i := from; i < to; i++ {
+		t := b.TimeNS[i]
 		dt := fr.intervalS
 		if fr.started {
 			dt = float64(t-fr.prevNS) / 1e9
@@ -104,6 +117,9 @@ func (fr *framer) cut(b *flowlog.Batch) []span {
 		gap := fr.started && dt > fr.gapS
 		if fr.cur == nil || gap || fr.cur.durS >= fr.frameS-1e-6 || fr.stateChanged(b, i) {
 			fr.openFrame(b, i, t, dt, gap)
+			if i == from && fr.old != nil {
+				fr.release(fr.old) // not sooner: its memory is used again
+			}
 		}
 		if len(spans) == 0 || spans[len(spans)-1].f != fr.cur {
 			spans = append(spans, span{fr.cur, i, i})
@@ -111,6 +127,7 @@ func (fr *framer) cut(b *flowlog.Batch) []span {
 		spans[len(spans)-1].b = i + 1
 		fr.advance(b, i, t, dt, gap)
 	}
+	fr.spans = spans
 	return spans
 }
 
@@ -149,10 +166,7 @@ func (fr *framer) openFrame(b *flowlog.Batch, i int, t int64, dt float64, gap bo
 			f.open[s] = old.open[s]
 		}
 	}
-	if old != nil && i == 0 {
-		fr.release(old) // not sooner: its memory is used again
-	}
-	fr.cur = f
+	fr.old, fr.cur = old, f
 }
 
 func (fr *framer) take() *frame {
@@ -222,7 +236,7 @@ func (fr *framer) sum(r int, v []float64, spans []span) {
 // than are added up at a time, and all of them.
 func (fr *framer) sumNarrow(r int, n *flowlog.Narrow, spans []span) {
 	last, streak := fr.last[r], fr.streak[r]
-	was, absent := uint8(last), n.Absent
+	was, absent := uint8(last), n.AbsentFrom(spans[0].a)
 	begun := last == float64(was)
 	for _, s := range spans {
 		if f := s.f; begun && s.b-s.a <= 8 && (len(absent) == 0 || int(absent[0]) >= s.b) {

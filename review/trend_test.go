@@ -26,7 +26,7 @@ func TestLineAsInR(t *testing.T) {
 func looksOf(x, y, w []float64) []look {
 	looks := make([]look, len(x))
 	for k := range x {
-		looks[k] = look{x: 1e4 * math.Exp(y[k]), level: 1e4, durS: w[k], workS: 3600 * x[k]}
+		looks[k] = look{x: 1e4 * math.Exp(y[k]), level: 1e4, durS: w[k], workS: 3600 * x[k]}.done()
 	}
 	return looks
 }

@@ -109,7 +109,7 @@ func (r *Reader) read(b *flowlog.Batch, narrow bool) error {
 			return err
 		}
 	}
-	n := int(min(r.rows, int64(r.batchSize())))
+	n := int(min(r.rows, int64(r.batchSize(narrow))))
 	if narrow {
 		b.GrowNarrow(r.schema.Columns, n)
 	} else {
@@ -167,9 +167,14 @@ func fillColumn(c *column[float64], b *flowlog.Batch, i int) (good int, err erro
 	return good + more, err
 }
 
-// batchSize keeps a batch near 128 Ki values: one mebibyte stays in the cache.
-func (r *Reader) batchSize() int {
-	return min(max((128<<10)/(len(r.columns)+1), 16), 8192)
+// batchSize keeps a batch near 128 Ki values, or a Mi of narrow ones: a mebibyte
+// stays in the cache.
+func (r *Reader) batchSize(narrow bool) int {
+	values := 128 << 10
+	if narrow {
+		values = 1 << 20
+	}
+	return min(max(values/(len(r.columns)+1), 16), 8192)
 }
 
 func (r *Reader) nextGroup() error {
