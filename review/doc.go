@@ -23,6 +23,12 @@
 // dead sensor does not. That rise, against the other heads of the product (or
 // speed, where there are none), tells the two apart.
 //
+// A run that comes and goes is one event with its duty: two histories are
+// weighed, one that goes from level to level and one that fell and came back
+// once. Shares that fade over hours or shift for good are findings, from looks
+// of five minutes. Where the rate varies, the counters' dead time shows in how
+// rich runs lag behind poor ones; losses are freed from it.
+//
 // Lifted, shut off and start-up spells are masked with lags taken from the
 // log itself; readings there are used for one thing: a sensor that counts
 // without flow.
