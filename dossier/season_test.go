@@ -3,6 +3,7 @@ package dossier
 import (
 	"bytes"
 	"fmt"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -120,6 +121,64 @@ func TestSeasonReport(t *testing.T) {
 	}
 	if err := WriteSeason(&second, fixtureSeason(t, f, 20)); err != nil || !bytes.Equal(first.Bytes(), second.Bytes()) {
 		t.Errorf("not the same bytes: %v", err)
+	}
+}
+
+// Rows go to pages whole, in order, no page too full, and a head is parted only
+// where it is larger than a page.
+func TestSplitRows(t *testing.T) {
+	for _, sizes := range [][]int{{12, 12, 12, 12, 12, 12, 1}, {60, 60}, {70}, {1}, {10, 62, 10}, {5, 100, 5, 30, 30, 30}} {
+		var rows []gridRow
+		for h, n := range sizes {
+			for range n {
+				rows = append(rows, gridRow{label: fmt.Sprint(len(rows)), head: drill.HeadID(fmt.Sprint(h))})
+			}
+		}
+		at := 0
+		for _, part := range splitRows(rows) {
+			if len(part) == 0 || len(part) > seasonRowsPerPage {
+				t.Errorf("%v: a page of %d rows", sizes, len(part))
+			}
+			if at > 0 && rows[at].head == rows[at-1].head && sizes[atoi(t, string(rows[at].head))]+sizes[max(0, atoi(t, string(rows[at].head))-1)] <= seasonRowsPerPage {
+				t.Errorf("%v: head %s is parted", sizes, rows[at].head)
+			}
+			for _, r := range part {
+				if r.label != fmt.Sprint(at) {
+					t.Fatalf("%v: row %s at %d", sizes, r.label, at)
+				}
+				at++
+			}
+		}
+		if at != len(rows) {
+			t.Errorf("%v: %d of %d rows", sizes, at, len(rows))
+		}
+	}
+}
+
+func atoi(t *testing.T, s string) int {
+	t.Helper()
+	n, err := strconv.Atoi(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return n
+}
+
+// No two troubles, trends or outcomes of a replay look alike without their
+// colour.
+func TestSeasonStatesDiffer(t *testing.T) {
+	var troubles []drawing.State
+	for _, k := range season.Troubles() {
+		troubles = append(troubles, troubleState(k))
+	}
+	for _, family := range [][]drawing.State{troubles, {trendWorse, trendBetter, trendSteady}, {ratioOwn, ratioOthers}, {replayCaught, replayNever, replayBlind}, {replayCurve, replayRules, replayBest}} {
+		seen := map[drawing.Mark]string{}
+		for _, st := range family {
+			if other, taken := seen[st.Mark]; taken || st.Word == "" || st.Mark == drawing.NoMark {
+				t.Errorf("%q looks like %q", st.Word, other)
+			}
+			seen[st.Mark] = st.Word
+		}
 	}
 }
 

@@ -140,20 +140,47 @@ func (b *seasonBook) grid() {
 		rows = busyRows(rows)
 		name += ", heads without a trouble left out"
 	}
-	down, across := pieces(len(rows), seasonRowsPerPage), pieces(days, seasonDaysPerPage)
-	for i := range down {
+	parts, across := splitRows(rows), pieces(days, seasonDaysPerPage)
+	for i, part := range parts {
 		for k := range across {
 			b.Turn(b.Paper.Landscape())
 			title := name
-			if down*across > 1 {
-				title = fmt.Sprintf("%s, %d of %d", name, i*across+k+1, down*across)
+			if n := len(parts) * across; n > 1 {
+				title = fmt.Sprintf("%s, %d of %d", name, i*across+k+1, n)
 			}
 			b.Title(title)
 			s, area := b.Rest(60)
-			part := rows[i*len(rows)/down : (i+1)*len(rows)/down]
 			newSeasonGrid(b.Season, part, k*days/across, (k+1)*days/across, area).draw(s)
 		}
 	}
+}
+
+// splitRows parts the rows into pages, of like size and between heads as far as
+// it can.
+func splitRows(rows []gridRow) [][]gridRow {
+	n := pieces(len(rows), seasonRowsPerPage)
+	like := len(rows)/n + 1
+	var out [][]gridRow
+	from := 0
+	for i := 1; i <= len(rows); i++ {
+		switch {
+		case i == len(rows) || i-from == seasonRowsPerPage:
+		case rows[i].head != rows[i-1].head && i+groupAt(rows, i)-from > like && (i-from)*2 > like:
+		default:
+			continue
+		}
+		out, from = append(out, rows[from:i]), i
+	}
+	return out
+}
+
+// groupAt is how many rows the head has that begins at row i.
+func groupAt(rows []gridRow, i int) int {
+	n := 0
+	for i+n < len(rows) && rows[i+n].head == rows[i].head {
+		n++
+	}
+	return n
 }
 
 // busyRows leaves out the heads on which nothing went wrong and nothing was
