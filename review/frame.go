@@ -20,7 +20,7 @@ type frame struct {
 	open         []bool    // by section
 	x            []float64 // by run: particles counted
 	lost         []int     // by run: samples not reported
-	stuck        []int     // by run: samples in a row with this very count, up to the end of the frame
+	stuck        []int32   // by run: samples in a row with this very count, up to the end of the frame
 	short        []int     // the runs that lost samples
 	repeats      bool      // a run may have repeated one count beyond chance
 }
@@ -33,7 +33,9 @@ type framer struct {
 	frameS    float64
 	gapS      float64
 	emit      func(*frame)
+	pause     func() // between stretches; nil = nothing to do
 
+	lends   bool // who is given frames gives them back to free
 	cur     *frame
 	old     *frame // the one before it
 	spans   []span
@@ -68,6 +70,9 @@ func newFramer(in inputs, intervalS float64, emit func(*frame)) *framer {
 func (fr *framer) add(b *flowlog.Batch) {
 	for from := 0; from < b.Len(); from += stretchSamples {
 		fr.addStretch(b, from, min(from+stretchSamples, b.Len()))
+		if fr.pause != nil {
+			fr.pause()
+		}
 	}
 }
 
@@ -93,7 +98,9 @@ func (fr *framer) addStretch(b *flowlog.Batch, from, to int) {
 
 func (fr *framer) release(f *frame) {
 	fr.emit(f)
-	fr.free = append(fr.free, f)
+	if !fr.lends {
+		fr.free = append(fr.free, f)
+	}
 }
 
 // flush gives the frame that is still open.
@@ -175,13 +182,27 @@ func (fr *framer) take() *frame {
 		f := fr.free[k-1]
 		fr.free = fr.free[:k-1]
 		clear(f.x)
-		clear(f.lost)
+		for _, r := range f.short {
+			f.lost[r] = 0
+		}
 		*f = frame{x: f.x, lost: f.lost, short: f.short[:0], stuck: f.stuck, open: f.open, lat: math.NaN(), lon: math.NaN(), courseDeg: math.NaN(), speedMPS: math.NaN()}
 		return f
 	}
-	return &frame{
-		x: make([]float64, n), lost: make([]int, n), stuck: make([]int, n), open: make([]bool, len(fr.in.secCols)),
-		lat: math.NaN(), lon: math.NaN(), courseDeg: math.NaN(), speedMPS: math.NaN(),
+	fr.grow(n)
+	return fr.take()
+}
+
+// grow makes some frames. Their counts lie an odd number of cache lines apart:
+// one column goes through all frames of a stretch, which would else meet in few
+// places of the cache.
+func (fr *framer) grow(n int) {
+	const some, line = 64, 64
+	xs, stucks := ((n*8+line-1)/line|1)*line/8, ((n*4+line-1)/line|1)*line/4
+	x, stuck := make([]float64, some*xs), make([]int32, some*stucks)
+	for k := range some {
+		fr.free = append(fr.free, &frame{
+			x: x[k*xs:][:n:n], stuck: stuck[k*stucks:][:n:n], lost: make([]int, n), open: make([]bool, len(fr.in.secCols)),
+		})
 	}
 }
 
@@ -243,7 +264,7 @@ func (fr *framer) sumNarrow(r int, n *flowlog.Narrow, spans []span) {
 			var x int
 			x, was, streak = n.Few(s.a, s.b, was, streak)
 			f.x[r] += float64(x)
-			f.stuck[r] = streak
+			f.stuck[r] = int32(streak)
 			f.repeats = f.repeats || streak >= fewRepeats && f.x[r] > 0
 			continue
 		}
@@ -272,7 +293,7 @@ func (fr *framer) sumNarrow(r int, n *flowlog.Narrow, spans []span) {
 // take adds to run r what some samples hold.
 func (f *frame) take(r int, x float64, streak, lost int) {
 	f.x[r] += x
-	f.stuck[r] = streak
+	f.stuck[r] = int32(min(streak, math.MaxInt32))
 	f.repeats = f.repeats || streak >= fewRepeats && f.x[r] > 0 || x > highCount
 	if lost > 0 {
 		f.lose(r, lost)

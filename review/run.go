@@ -1,8 +1,6 @@
 package review
 
 import (
-	"errors"
-	"io"
 	"slices"
 
 	"runproof/drill"
@@ -69,40 +67,21 @@ func Run(f *fit.Fit, r flowlog.Reader, opt Options) (*Result, error) {
 	return s.result(), nil
 }
 
+// read cuts the log into frames in the background and judges them here.
 func (s *session) read(r flowlog.Reader, progress func(int)) error {
-	var b, first flowlog.Batch
-	var fr *framer
-	samples := 0
-	for {
-		err := flowlog.ReadNarrow(r, &b)
-		end := errors.Is(err, io.EOF)
-		if err != nil && !end {
-			return err
+	c := newCutter(r)
+	go c.run(s)
+	for m := range c.cut {
+		if m.err != nil {
+			return m.err
 		}
-		samples += b.Len()
-		if fr == nil {
-			b.Widen()
-			gather(&first, &b)
-			if first.Len() < intervalSamples && !end || first.Len() == 0 {
-				if end {
-					break
-				}
-				continue
-			}
-			fr = s.start(&first)
-			s.feed(fr, &first)
-		} else if !end {
-			s.feed(fr, &b)
+		for _, f := range m.frames {
+			s.take(f)
 		}
 		if progress != nil {
-			progress(samples)
+			progress(m.samples)
 		}
-		if end {
-			break
-		}
-	}
-	if fr != nil {
-		fr.flush()
+		c.done <- m.frames
 	}
 	if s.k == nil {
 		s.begin()
@@ -112,32 +91,6 @@ func (s *session) read(r flowlog.Reader, progress func(int)) error {
 }
 
 func (s *session) settleBulk() { s.det.settleBulk(s.pic, &s.tally) }
-
-// intervalSamples are the first samples of the log: the sample interval is
-// their median, however the reader cuts its batches.
-const intervalSamples = 256
-
-func gather(to, b *flowlog.Batch) {
-	if to.Values == nil {
-		to.Reset(len(b.Values))
-	}
-	to.TimeNS = append(to.TimeNS, b.TimeNS...)
-	for c := range b.Values {
-		to.Values[c] = append(to.Values[c], b.Values[c]...)
-	}
-}
-
-func (s *session) start(first *flowlog.Batch) *framer {
-	s.tally.intervalS = interval(first.TimeNS[:min(intervalSamples, first.Len())])
-	s.firstNS = first.TimeNS[0]
-	return newFramer(s.in, s.tally.intervalS, s.take)
-}
-
-func (s *session) feed(fr *framer, b *flowlog.Batch) {
-	s.tally.samples(b, s.lastNS)
-	s.lastNS = b.TimeNS[b.Len()-1]
-	fr.add(b)
-}
 
 // take is given each frame once; until the drill is learned they are held.
 func (s *session) take(f *frame) {

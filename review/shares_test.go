@@ -30,7 +30,7 @@ func frames(in *inputs, n int, at func(i, k int) float64) []*frame {
 	out := make([]*frame, n)
 	for k := range out {
 		f := &frame{fromNS: int64(k) * 5e8, toNS: int64(k+1) * 5e8, durS: 0.5, samples: 1, work: true, speedMPS: math.NaN()}
-		f.x, f.lost, f.stuck = make([]float64, len(in.runs)), make([]int, len(in.runs)), make([]int, len(in.runs))
+		f.x, f.lost, f.stuck = make([]float64, len(in.runs)), make([]int, len(in.runs)), make([]int32, len(in.runs))
 		for i := range in.runs {
 			f.x[i] = poisson(rng, 20*at(i, k))
 		}
