@@ -28,11 +28,14 @@ type bareness struct {
 	list    []*shape
 }
 
-// strip is the ground of an event, and what of it no earlier event of the
-// product had left short already.
-func (b *bareness) strip(sp Spell, owner int) (Strip, float64) {
-	out := Strip{Event: sp.Event}
-	once := 0.0
+// firstIdle is the owner of the first spell without an event; those of an event
+// belong to the event's number, negative.
+const firstIdle = -1 << 40
+
+// strip adds the ground of a spell to that of its event, and returns what of it
+// no earlier event of the product had left short already.
+func (b *bareness) strip(out *Strip, sp Spell) float64 {
+	once, owner := 0.0, -sp.Event
 	for _, piece := range b.f.pieces(sp) {
 		b.shapes = piece.shapes(b.f, b.shapes[:0], owner)
 		var over []*shape
@@ -60,14 +63,14 @@ func (b *bareness) strip(sp Spell, owner int) (Strip, float64) {
 		}
 		out.Local = append(out.Local, rings...)
 	}
-	for _, p := range out.Local {
+	for _, p := range out.Local[len(out.Polygons):] {
 		rings := make([]Ring, len(p))
 		for i, r := range p {
 			rings[i] = b.f.degrees(r)
 		}
 		out.Polygons = append(out.Polygons, rings)
 	}
-	return out, once
+	return once
 }
 
 // idle is the ground of a spell that no other had.

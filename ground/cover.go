@@ -32,7 +32,7 @@ type edge struct {
 }
 
 const (
-	coarsestM    = 2.0
+	coarsestM    = 4.0
 	leastStepM   = 0.25
 	finestCoverM = 0.04
 	agree        = 0.004 // of the line's length

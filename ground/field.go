@@ -65,17 +65,17 @@ type Survey struct {
 	DoubleM2 float64 `json:"double_m2"` // got it in full at least twice
 	ShortM2  float64 `json:"short_m2"`  // went short of it by an event, and was not sown by another pass
 	IdleM2   float64 `json:"idle_m2"`   // was gone over before the product had arrived, or with it shut off, and was not sown by another pass
-	Strips   []Strip `json:"-"`         // one for each spell with an event, in their order
+	Strips   []Strip `json:"-"`         // one for each event, in the order of their first spells
 }
 
 // UnsownM2 is what was worked and never sown in full.
 func (s Survey) UnsownM2() float64 { return s.ShortM2 + s.IdleM2 }
 
-// Survey measures the ground of one product.
+// Survey measures the ground of one product. Several may be measured at once.
 func (f *Field) Survey(p Product) Survey {
 	l := layer{f: f, spans: p.spans(), spells: slices.Clone(p.Spells)}
 	l.lay()
-	sown := newCells(l.shapes)
+	sown := f.newCells(l.shapes)
 	var s Survey
 	s.SownM2, s.DoubleM2 = f.sown(sown)
 	f.bare(&s, p.Spells, sown)
@@ -114,16 +114,20 @@ func (f *Field) perPlaneM2(s *shape) float64 {
 // bare measures the ground of the spells: first those of events, then the rest,
 // so that what an event left short does not count as idle.
 func (f *Field) bare(s *Survey, spells []Spell, sown *cells) {
-	b := bareness{f: f, sown: sown, earlier: newCells(nil), cover: coverer{stepM: f.stepM()}}
-	for i, sp := range spells {
-		if sp.Event != 0 {
-			strip, once := b.strip(sp, -1-i)
-			s.Strips, s.ShortM2 = append(s.Strips, strip), s.ShortM2+once
+	b := bareness{f: f, sown: sown, earlier: f.newCells(nil), cover: coverer{stepM: f.stepM()}}
+	for _, sp := range spells {
+		if sp.Event == 0 {
+			continue
 		}
+		k := slices.IndexFunc(s.Strips, func(t Strip) bool { return t.Event == sp.Event })
+		if k < 0 {
+			k, s.Strips = len(s.Strips), append(s.Strips, Strip{Event: sp.Event})
+		}
+		s.ShortM2 += b.strip(&s.Strips[k], sp)
 	}
 	for i, sp := range spells {
 		if sp.Event == 0 {
-			s.IdleM2 += b.idle(sp, -1-i)
+			s.IdleM2 += b.idle(sp, firstIdle-i)
 		}
 	}
 }

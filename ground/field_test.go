@@ -114,6 +114,18 @@ func TestTwoEventsOnOnePlace(t *testing.T) {
 	}
 }
 
+// TestSpellsOfOneEvent: what comes and goes is one strip.
+func TestSpellsOfOneEvent(t *testing.T) {
+	d := eight()
+	s := NewField(north(d, 0), d).Survey(Product{Rows: []int{1, 2, 3, 4, 5, 6, 7, 8}, Spells: []Spell{
+		{Event: 4, Rows: []int{3}, FromNS: lowered(0, 100), ToNS: lowered(0, 140)},
+		{Event: 4, Rows: []int{3}, FromNS: lowered(0, 180), ToNS: lowered(0, 200)},
+	}})
+	if len(s.Strips) != 1 || len(s.Strips[0].Polygons) != 2 || math.Abs(s.Strips[0].AreaM2-15) > 0.01 || math.Abs(s.ShortM2-15) > 0.01 {
+		t.Errorf("%+v", s)
+	}
+}
+
 // TestBandsServeTwoRows: a product in every second row covers the width between;
 // rows that are shut on purpose are no ground of the product.
 func TestBandsServeTwoRows(t *testing.T) {

@@ -85,20 +85,39 @@ func (s *shape) along(p, q place) (from, to float64, ok bool) {
 	return from, to, to > from
 }
 
-// cells finds shapes by place.
+// cells finds shapes by place: the ground of a day in a grid.
 type cells struct {
-	list  []shape
-	in    map[[2]int32][]int32
-	stamp []int32 // of the last question that a shape was found for
-	round int32
+	list   []shape
+	low    place
+	cellM  float64
+	nx, ny int       // east and north
+	in     [][]int32 // by cell, from the south-west
+	stamp  []int32   // of the last question that a shape was found for
+	round  int32
 }
 
-const cellM = 24
+// The grid's cells are so large, or larger where there would be too many.
+const (
+	cellM     = 24.0
+	mostCells = 1 << 16
+)
 
-func newCells(list []shape) *cells {
-	c := &cells{list: list, in: map[[2]int32][]int32{}, stamp: make([]int32, len(list))}
+// newCells is a grid over the passes and what lies around them.
+func (f *Field) newCells(list []shape) *cells {
+	low, high := place{math.Inf(1), math.Inf(1)}, place{math.Inf(-1), math.Inf(-1)}
+	for _, pass := range f.passes {
+		for _, p := range pass {
+			low = place{min(low.north, p.North), min(low.east, p.East)}
+			high = place{max(high.north, p.North), max(high.east, p.East)}
+		}
+	}
+	size := high.minus(low)
+	c := &cells{list: list, low: low, cellM: math.Max(cellM, math.Sqrt(size.north*size.east/mostCells)), stamp: make([]int32, len(list))}
+	c.cellM = max(c.cellM, size.north/mostCells, size.east/mostCells)
+	c.nx, c.ny = int(size.east/c.cellM)+1, int(size.north/c.cellM)+1
+	c.in = make([][]int32, c.nx*c.ny)
 	for i := range list {
-		c.each(list[i].low, list[i].high, func(key [2]int32) { c.in[key] = append(c.in[key], int32(i)) })
+		c.enter(i)
 	}
 	return c
 }
@@ -106,31 +125,40 @@ func newCells(list []shape) *cells {
 // put adds a shape.
 func (c *cells) put(s shape) {
 	c.list, c.stamp = append(c.list, s), append(c.stamp, 0)
-	i := int32(len(c.list) - 1)
-	c.each(s.low, s.high, func(key [2]int32) { c.in[key] = append(c.in[key], i) })
+	c.enter(len(c.list) - 1)
 }
 
-func (c *cells) each(low, high place, fn func(key [2]int32)) {
-	at := func(m float64) int32 { return int32(math.Floor(m / cellM)) }
-	for n := at(low.north); n <= at(high.north); n++ {
-		for e := at(low.east); e <= at(high.east); e++ {
-			fn([2]int32{n, e})
+func (c *cells) enter(i int) {
+	x0, x1, y0, y1 := c.under(&c.list[i])
+	for y := y0; y <= y1; y++ {
+		for x := x0; x <= x1; x++ {
+			c.in[y*c.nx+x] = append(c.in[y*c.nx+x], int32(i))
 		}
 	}
+}
+
+// under are the cells that the box of a shape lies on; what lies beyond the grid
+// is in the cells along its edge.
+func (c *cells) under(s *shape) (x0, x1, y0, y1 int) {
+	at := func(m float64, n int) int { return max(0, min(n-1, int(math.Floor(m/c.cellM)))) }
+	return at(s.low.east-c.low.east, c.nx), at(s.high.east-c.low.east, c.nx), at(s.low.north-c.low.north, c.ny), at(s.high.north-c.low.north, c.ny)
 }
 
 // near appends the shapes whose boxes meet that of s, each once.
 func (c *cells) near(to []*shape, s *shape) []*shape {
 	c.round++
-	c.each(s.low, s.high, func(key [2]int32) {
-		for _, i := range c.in[key] {
-			o := &c.list[i]
-			if c.stamp[i] == c.round || o.low.east >= s.high.east || o.high.east <= s.low.east || o.low.north >= s.high.north || o.high.north <= s.low.north {
-				continue
+	x0, x1, y0, y1 := c.under(s)
+	for y := y0; y <= y1; y++ {
+		for x := x0; x <= x1; x++ {
+			for _, i := range c.in[y*c.nx+x] {
+				o := &c.list[i]
+				if c.stamp[i] == c.round || o.low.east >= s.high.east || o.high.east <= s.low.east || o.low.north >= s.high.north || o.high.north <= s.low.north {
+					continue
+				}
+				c.stamp[i] = c.round
+				to = append(to, o)
 			}
-			c.stamp[i] = c.round
-			to = append(to, o)
 		}
-	})
+	}
 	return to
 }

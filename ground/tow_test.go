@@ -148,7 +148,7 @@ func TestAgainstODE(t *testing.T) {
 		for _, c := range []struct {
 			every             int // half seconds
 			most, mostTurning float64
-		}{{1, 0.1, 0.35}, {2, 0.1, 0.8}, {4, 0.12, 0.8}} {
+		}{{1, 0.1, 0.6}, {2, 0.1, 0.8}, {4, 0.12, 0.8}} {
 			t.Run(fmt.Sprintf("%s every %g s", on, float64(c.every)/2), func(t *testing.T) {
 				tr := NewTrail(towed(on))
 				p := track.At(52, -106.5)

@@ -27,12 +27,13 @@ type Pose struct {
 type Pass []Pose
 
 const (
-	nodeM     = 0.5  // the antenna is looked at once in so many metres,
-	stillM    = 0.15 // within this it stands,
-	stoodNS   = 2e9  // and where it has stood so long, or turned back, it is looked at, too
-	finestM   = 1.0  // longer ways between two fixes are gone in steps of this,
-	straightM = 3.0  // or this where they hardly bend
-	straight  = 1 * math.Pi / 180
+	nodeM     = 0.5   // the antenna is looked at no more often than once in so many metres,
+	straightM = 3.0   // and no less than in so many; between them where its way bends,
+	bendSine  = 0.035 // by two degrees;
+	stillM    = 0.15  // within this it stands,
+	stoodNS   = 2e9   // and where it has stood so long, or turned back, it is looked at, too
+	finestM   = 1.0   // longer ways are gone in steps of this where they bend
+	straight  = 2 * math.Pi / 180
 	holdNS    = 30e9  // fixes no farther apart than this in time,
 	holdM     = 60.0  // and this in place, are joined;
 	bridgeM   = 500.0 // up to here where another measure says that the way was straight
@@ -155,13 +156,24 @@ func (t *Trail) arrive(n node) {
 		}
 	}
 	switch {
-	case s >= nodeM:
+	case s >= straightM, s >= nodeM && t.bends(*before, n):
 		t.node(n)
 	case s >= stillM && (t.far.ns == 0 || s > t.far.at.minus(before.at).length()):
 		t.far = n
 	case s < stillM:
 		before.leftNS = n.ns
 	}
+}
+
+// bends says whether the way to a fix leads elsewhere than the way to the last
+// node did.
+func (t *Trail) bends(before, n node) bool {
+	if !t.queued {
+		return true
+	}
+	a, b := before.at.minus(t.from.at), n.at.minus(before.at)
+	along, aside := a.north*b.north+a.east*b.east, a.north*b.east-a.east*b.north
+	return along <= 0 || math.Abs(aside) > bendSine*along
 }
 
 // node takes the next node, and the outfit to the one that waited.

@@ -3,6 +3,7 @@ package review
 import (
 	"math"
 	"slices"
+	"sync"
 
 	"runproof/drill"
 	"runproof/ground"
@@ -45,14 +46,20 @@ func (s *session) lay(events []Event, spells []*spell) (sum *GroundSummary, skip
 	if len(s.trail.Passes()) > 0 {
 		field := ground.NewField(s.trail, &s.in.fit.Drill)
 		sum = &GroundSummary{Antenna: s.rig.Mount, Assumed: orEmpty(slices.Concat(s.rig.Assumed, s.hoses.Assumed))}
-		for p, pr := range s.in.products {
+		surveys := make([]ground.Survey, len(s.in.products))
+		var all sync.WaitGroup
+		for p := range s.in.products {
 			account := s.sowing.product(p, s.lastNS)
 			for i, ev := range events {
 				if ev.Kind.LosesSeed() && spells[i].product == p {
 					account.Spells = append(account.Spells, s.short(ev, spells[i])...)
 				}
 			}
-			survey := field.Survey(account)
+			all.Go(func() { surveys[p] = field.Survey(account) })
+		}
+		all.Wait()
+		for p, pr := range s.in.products {
+			survey := surveys[p]
 			shortM2 += survey.ShortM2
 			for _, strip := range survey.Strips {
 				if len(strip.Polygons) > 0 {

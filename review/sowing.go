@@ -23,6 +23,7 @@ type sowers struct {
 	rows     []int
 	runs     []int   // those of them that are watched
 	hoseS    float64 // from the sensors to the openers
+	lagS     float64 // the longest usual one from a command to the sensors
 
 	called  bool
 	on      bool  // product passes the sensors
@@ -56,6 +57,9 @@ func newSowing(in *inputs, k *learned, hoses ground.Hoses) *sowing {
 			g.runs = append(g.runs, i)
 		}
 	}
+	for i := range s.groups {
+		s.groups[i].lagS = s.lagS(&s.groups[i])
+	}
 	return s
 }
 
@@ -76,7 +80,7 @@ func (s *sowing) step(f *frame) {
 // of the usual, or, should they tell nothing, when the longest usual lag is over.
 func (s *sowing) settle(g *sowers, f *frame) {
 	part, known := s.flow(g, f)
-	over := float64(f.toNS-g.sinceNS)/1e9 >= s.lagS(g)
+	over := float64(f.toNS-g.sinceNS)/1e9 >= g.lagS
 	if !over && (!known || (part >= 0.5) != g.called) {
 		return
 	}
