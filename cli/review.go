@@ -142,6 +142,11 @@ func (c *reviewCmd) write(s *Shell, day dossier.Day) error {
 func (c *reviewCmd) summarise(s *Shell, day dossier.Day) {
 	res, sum := day.Review, day.Review.Summary
 	s.Summary("%s: %.2f h in work, %.1f km, %.1f ha; %d samples at %.2g s", sum.Drill, sum.WorkHours, sum.WorkMetres/1000, sum.WorkHa, sum.Samples, sum.IntervalS)
+	if g := sum.Ground; g != nil {
+		for _, p := range g.Products {
+			s.Summary("%s: %.2f ha sown, %.2f ha of it twice; %.0f m2 unsown, %.0f m2 of that by events", p.Product, p.SownM2/1e4, p.DoubleM2/1e4, p.UnsownM2, p.ShortM2)
+		}
+	}
 	for _, ev := range res.Events {
 		s.Summary("%3d  %-12s %s .. %s  %s", ev.ID, ev.Kind, ev.Start, ev.End, ev.Sentence)
 	}
