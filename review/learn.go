@@ -81,10 +81,12 @@ func (f *frame) total() float64 {
 // rates takes each run's usual rate as the median over frames in which it is
 // called for and the drill as a whole flows.
 func (k *learned) rates(in *inputs, frames []*frame) {
+	flowing := slices.DeleteFunc(slices.Clone(frames), func(f *frame) bool { return !k.flowing(f) })
+	v := make([]float64, 0, len(flowing))
 	for i := range in.runs {
-		var v []float64
-		for _, f := range frames {
-			if f.reported(i) > 0 && in.calledFor(f, i) && k.flowing(f) {
+		v = v[:0]
+		for _, f := range flowing {
+			if f.reported(i) > 0 && in.calledFor(f, i) {
 				v = append(v, f.x[i]/f.durS*float64(f.samples)/float64(f.reported(i)))
 			}
 		}

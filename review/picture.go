@@ -38,7 +38,11 @@ type picture struct {
 }
 
 func newPicture(in *inputs, k *learned) *picture {
-	return &picture{in: in, k: k, cellNS: 2e9, cells: make([][]cellSum, len(in.runs))}
+	p := &picture{in: in, k: k, cellNS: 2e9, cells: make([][]cellSum, len(in.runs))}
+	for i := range p.cells {
+		p.cells[i] = make([]cellSum, 0, maxCells)
+	}
+	return p
 }
 
 // turn goes to the frame's cell; sums gathered for the one before are settled

@@ -80,9 +80,6 @@ func (d *detector) goesSteady(ln *lane, h int, f *frame) bool {
 	ln.count = t
 	d.steadyLevel(ln, h)
 	b := &d.bulk
-	for _, i := range ln.runs {
-		b.x[i] += n.x[i]
-	}
 	b.level[h], b.durS[h], b.samples[h] = b.level[h]+n.level[h], b.durS[h]+f.durS, b.samples[h]+float64(f.samples)
 	return true
 }
@@ -101,9 +98,12 @@ func (d *detector) steadyLevel(ln *lane, h int) {
 	n := d.now
 	level := ln.count / ln.shares
 	low, high := 0, 0
+	ne := n.e[:len(n.x)]
+	gathered := d.bulk.x[:len(n.x)]
 	for _, i := range ln.runs {
 		x, e := n.x[i], d.runs[i].share*level
-		n.e[i] = e
+		ne[i] = e
+		gathered[i] += x
 		if x < evenLow*e {
 			low++
 		}
