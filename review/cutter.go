@@ -53,12 +53,16 @@ func (c *cutter) read(s *session) error {
 		switch {
 		case fr != nil:
 			s.feed(fr, &b)
+		case first.Len() == 0 && b.Len() >= intervalSamples:
+			fr = c.start(s, &b)
+			s.feed(fr, &b)
 		default:
 			b.Widen()
 			gather(&first, &b)
 			if first.Len() >= intervalSamples || end && first.Len() > 0 {
 				fr = c.start(s, &first)
 				s.feed(fr, &first)
+				first = flowlog.Batch{}
 			}
 		}
 		if end {
