@@ -98,6 +98,7 @@ func (s *session) short(ev Event, sp *spell) []ground.Spell {
 		if sp.run < 0 {
 			g.FromNS += lag
 		}
+		g.ToNS = s.sowing.lastSeen(sp, g.FromNS, g.ToNS)
 		out = append(out, g)
 	}
 	return out

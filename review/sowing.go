@@ -29,7 +29,15 @@ type sowers struct {
 	on      bool  // product passes the sensors
 	sinceNS int64 // of the last change of command
 	offNS   int64 // since when it does not
-	idle    []ground.Spell
+	shutNS  int64 // when that was commanded
+	idle    []pause
+}
+
+// pause is a spell without product at the openers, and when it was commanded:
+// from the lift or the shut section to the lowering or the opening.
+type pause struct {
+	ground.Spell
+	shutNS, calledNS int64
 }
 
 func newSowing(in *inputs, k *learned, hoses ground.Hoses) *sowing {
@@ -93,9 +101,9 @@ func (s *sowing) settle(g *sowers, f *frame) {
 	}
 	at += int64(g.hoseS * 1e9)
 	if g.on = g.called; g.on {
-		g.idle = append(g.idle, ground.Spell{Rows: g.rows, FromNS: g.offNS, ToNS: at})
+		g.idle = append(g.idle, pause{ground.Spell{Rows: g.rows, FromNS: g.offNS, ToNS: at}, g.shutNS, g.sinceNS})
 	} else {
-		g.offNS = at
+		g.offNS, g.shutNS = at, g.sinceNS
 	}
 }
 
@@ -124,6 +132,33 @@ func (s *sowing) lagS(g *sowers) float64 {
 	return most
 }
 
+// unseenNS: an event that ends so soon after product has arrived once more ended
+// at some time before; the first frames are not judged.
+const unseenNS = 2.5e9
+
+// lastSeen is the end of a spell of an event, or, where that lies just after a
+// start that followed a lift or a shut section, the middle of that time: the event
+// ended meanwhile, and nothing says that ground went short after it.
+func (s *sowing) lastSeen(sp *spell, fromNS, toNS int64) int64 {
+	last := int64(0)
+	for _, g := range s.groups {
+		if g.product != sp.product || sp.head >= 0 && g.head != s.in.heads[sp.head].id || sp.run >= 0 && !slices.Contains(g.runs, sp.run) {
+			continue
+		}
+		end := toNS
+		for _, idle := range g.idle {
+			if idle.FromNS > fromNS && idle.FromNS < toNS && idle.ToNS > toNS-unseenNS {
+				end = max(fromNS, idle.shutNS/2+idle.calledNS/2)
+			}
+		}
+		last = max(last, end)
+	}
+	if last == 0 {
+		return toNS
+	}
+	return last
+}
+
 // product is what the surveyor needs to know of a product, up to the end of the
 // log.
 func (s *sowing) product(p int, endNS int64) ground.Product {
@@ -133,7 +168,9 @@ func (s *sowing) product(p int, endNS int64) ground.Product {
 			continue
 		}
 		out.Rows = append(out.Rows, g.rows...)
-		out.Spells = append(out.Spells, g.idle...)
+		for _, p := range g.idle {
+			out.Spells = append(out.Spells, p.Spell)
+		}
 		if !g.on {
 			out.Spells = append(out.Spells, ground.Spell{Rows: g.rows, FromNS: g.offNS, ToNS: endNS + 60e9})
 		}
