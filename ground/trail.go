@@ -221,8 +221,11 @@ func (t *Trail) follow(next node) {
 	t.from, t.from.tangent = t.to, tangent
 }
 
-// flush takes the outfit to the node that waits, without a next one.
+// flush takes the outfit as far as is known.
 func (t *Trail) flush() {
+	if far := t.far; far.ns > 0 {
+		t.node(far)
+	}
 	if t.queued {
 		t.ride(t.to.at.minus(t.from.at).direction())
 		t.queued = false
