@@ -4,7 +4,7 @@ import "math"
 
 const (
 	nodeM     = 0.5   // the antenna is looked at no more often than once in so many metres,
-	straightM = 3.0   // and no less than in so many; between them where its way bends,
+	straightM = 5.0   // and no less than in so many; between them where its way bends,
 	bendSine  = 0.035 // by two degrees;
 	stillM    = 0.15  // within this it stands,
 	stoodNS   = 2e9   // and where it has stood so long, or turned back, it is looked at, too
