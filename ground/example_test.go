@@ -44,5 +44,5 @@ func ExampleField_Survey() {
 	fmt.Printf("%.0f m2 worked, %.0f m2 of it twice, %.1f m2 short\n", survey.WorkedM2, survey.DoubleM2, survey.ShortM2)
 	// Output:
 	// tractor draws 2 bodies
-	// 2305 m2 worked, 95 m2 of it twice, 25.0 m2 short
+	// 2306 m2 worked, 94 m2 of it twice, 25.0 m2 short
 }

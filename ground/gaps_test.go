@@ -43,9 +43,9 @@ func TestHoles(t *testing.T) {
 }
 
 // TestNoise: ten fixes a second with 2 cm of noise and stands of a minute, from
-// each place of the antenna. The middle of the drill stays within 6 cm of its line
-// (the noise of a fix three times over), its ends within 3 degrees of square, and
-// the pass as long as it was.
+// each place of the antenna. The middle of the drill stays within 11 cm of its
+// line (the noise of a fix three times over, and the 5 cm of the thinner), its ends
+// within 3 degrees of square, and the pass as long as it was.
 func TestNoise(t *testing.T) {
 	for _, on := range []drill.Mount{drill.OnTractor, drill.OnCart, drill.OnDrill} {
 		rng := rand.New(rand.NewPCG(7, 8))
@@ -67,7 +67,7 @@ func TestNoise(t *testing.T) {
 		}
 		long := pass[len(pass)-1].North - pass[0].North
 		t.Logf("%s: %d poses, off by %.3f m and %.2f degrees, %.2f m long", on, len(pass), side, turned, long)
-		if want := (6000 - 901 - 2*600) * 0.22; side > 0.06 || turned > 3 || math.Abs(long-want) > 1 || len(tr.Passes()) != 1 {
+		if want := (6000 - 901 - 2*600) * 0.22; side > 0.11 || turned > 3 || math.Abs(long-want) > 1 || len(tr.Passes()) != 1 {
 			t.Errorf("%s: off by %.3f m and %.2f degrees, %.2f m long, want %.2f", on, side, turned, long, want)
 		}
 	}

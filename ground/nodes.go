@@ -4,7 +4,7 @@ import "math"
 
 const (
 	nodeM     = 0.5   // the antenna is looked at no more often than once in so many metres,
-	straightM = 5.0   // and no less than in so many; between them where its way bends,
+	straightM = 4.0   // and no less than in so many; between them where its way bends,
 	bendSine  = 0.035 // by two degrees;
 	stillM    = 0.15  // within this it stands,
 	stoodNS   = 2e9   // and where it has stood so long, or turned back, it is looked at, too
@@ -35,12 +35,14 @@ func (t *Trail) before() *node {
 
 // arrive takes a fix: it is a node once it is far enough from the last.
 func (t *Trail) arrive(n node) {
-	before := t.before()
-	s := n.at.minus(before.at).length()
-	if t.broken(s, n.ns-before.leftNS) {
+	last, moved := t.fix, t.movedM
+	t.fix, t.movedM = n, 0
+	if broken(n.at.minus(last.at).length(), n.ns-last.ns, moved) {
 		t.restart(n)
 		return
 	}
+	before := t.before()
+	s := n.at.minus(before.at).length()
 	if far := t.far; far.ns > 0 {
 		gone, way := n.at.minus(far.at).length(), far.at.minus(before.at).length()
 		switch {
@@ -89,16 +91,17 @@ func (t *Trail) node(n node) {
 	case t.queued:
 		t.follow(n)
 	}
-	t.to, t.far, t.queued, t.movedM = n, node{}, true, 0
+	t.to, t.far, t.queued = n, node{}, true
 }
 
-// broken says whether too little is known of the way between two fixes.
-func (t *Trail) broken(s float64, ns int64) bool {
+// broken says whether too little is known of the way between two fixes, moved as
+// far as another measure says.
+func broken(s float64, ns int64, movedM float64) bool {
 	switch {
 	case s <= holdM && ns <= holdNS, s < 2*nodeM: // the latter stood
 		return false
 	}
-	onward := t.movedM > 0 && math.Abs(s-t.movedM) <= 0.05*t.movedM+2
+	onward := movedM > 0 && math.Abs(s-movedM) <= 0.05*movedM+2
 	return !onward || s > bridgeM
 }
 

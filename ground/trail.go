@@ -38,7 +38,8 @@ type Trail struct {
 	to      node    // the one behind it, which waits for its tangent
 	far     node    // farthest from that since, no node yet
 	queued  bool    // there is such a node
-	movedM  float64 // by the other measure since the last node
+	fix     node    // the last place
+	movedM  float64 // by the other measure since then
 	last    Fix     // last reading of the work state
 	turns   []turning
 	working bool
@@ -92,7 +93,7 @@ func (t *Trail) Add(f Fix) {
 func (t *Trail) restart(n node) {
 	t.flush()
 	t.end(t.pose)
-	t.chain, t.from, t.far, t.queued, t.movedM = nil, n, node{}, false, 0
+	t.chain, t.from, t.far, t.fix, t.queued, t.movedM = nil, n, node{}, n, false, 0
 	t.pose = Pose{NS: n.ns}
 	t.drop(n.ns)
 }
