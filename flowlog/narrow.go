@@ -180,18 +180,40 @@ func (n *Narrow) AbsentFrom(from int) []int32 {
 	return n.Absent[a:]
 }
 
-// Few is what up to eight samples hold, and the streak of equal counts at their
-// end. last and streak are those before them; all must have a value.
-func (n *Narrow) Few(from, to int, last uint8, streak int) (sum int, newLast uint8, newStreak int) {
-	k := to - from
-	w := binary.LittleEndian.Uint64(n.Counts[from : from+8 : cap(n.Counts)])
-	w &= 1<<(8*uint(k)) - 1 // all of them when k is 8: 1<<64 is 0
-	pairs := w&evenBytes + w>>8&evenBytes
-	sum = int(pairs * 0x0001000100010001 >> 48)
-	differs := (w ^ (w<<8 | uint64(last))) & (1<<(8*uint(k)) - 1)
-	newLast = uint8(w >> (8 * uint(k-1)))
-	if differs == 0 {
-		return sum, newLast, streak + k
+// FewSamples is the most samples that Few takes at a time.
+const FewSamples = 8
+
+// fewBytes masks the first bytes of eight.
+var fewBytes = [FewSamples + 1]uint64{0, 1<<8 - 1, 1<<16 - 1, 1<<24 - 1, 1<<32 - 1, 1<<40 - 1, 1<<48 - 1, 1<<56 - 1, 1<<64 - 1}
+
+// Streak is how often the last count has come in a row.
+type Streak struct {
+	Last  uint8
+	Times int
+}
+
+// Few sums up parts of the column that follow each other from a sample on. Each
+// part ends before the sample that ends says; it has one to FewSamples samples, all
+// with a value. It also tells the streak behind each part; before is that at the
+// start.
+func (n *Narrow) Few(from int, ends []int32, before Streak, sums []float64, times []int32) Streak {
+	v := n.Counts[:cap(n.Counts)]
+	last, streak := uint64(before.Last), before.Times
+	sums, times = sums[:len(ends)], times[:len(ends)]
+	for j, end := range ends {
+		k := int(end) - from
+		mask := fewBytes[k]
+		w := binary.LittleEndian.Uint64(v[from:]) & mask
+		pairs := w&evenBytes + w>>8&evenBytes
+		sums[j] = float64(int64(pairs * 0x0001000100010001 >> 48))
+		if differs := (w ^ (w<<8 | last)) & mask; differs == 0 {
+			streak += k
+		} else {
+			streak = k - (63-bits.LeadingZeros64(differs))>>3
+		}
+		last = w >> (8 * uint(k-1) & 63)
+		times[j] = int32(streak)
+		from = int(end)
 	}
-	return sum, newLast, k - (63-bits.LeadingZeros64(differs))>>3
+	return Streak{uint8(last), streak}
 }

@@ -65,21 +65,31 @@ func TestNarrowIsPlain(t *testing.T) {
 
 func TestFewSamples(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		k := rapid.IntRange(1, 8).Draw(t, "samples")
-		counts := rapid.SliceOfN(rapid.SampledFrom([]uint8{0, 1, 1, 1, 7, 255}), k+3, k+3).Draw(t, "counts")
+		parts := rapid.SliceOfN(rapid.IntRange(1, flowlog.FewSamples), 1, 20).Draw(t, "parts")
 		last, before := rapid.SampledFrom([]uint8{0, 1, 255}).Draw(t, "last"), rapid.IntRange(1, 100).Draw(t, "streak")
-		sum, was, streak := 0, last, before
-		for _, c := range counts[2 : 2+k] {
-			sum += int(c)
-			if c == was {
-				streak++
-			} else {
-				was, streak = c, 1
+		counts := []uint8{3, 3}
+		was, streak := last, before
+		var ends, times []int32
+		var sums []float64
+		for _, k := range parts {
+			sum := 0.0
+			for range k {
+				c := rapid.SampledFrom([]uint8{0, 1, 1, 1, 7, 255}).Draw(t, "count")
+				counts = append(counts, c)
+				sum += float64(c)
+				if c == was {
+					streak++
+				} else {
+					was, streak = c, 1
+				}
 			}
+			ends, times, sums = append(ends, int32(len(counts))), append(times, int32(streak)), append(sums, sum)
 		}
 		n := flowlog.Narrow{Counts: slices.Grow(counts, flowlog.NarrowSpare)}
-		if gs, gw, gk := n.Few(2, 2+k, last, before); gs != sum || gw != was || gk != streak {
-			t.Fatalf("%v behind %d (%d times): %d %d %d, want %d %d %d", counts[2:2+k], last, before, gs, gw, gk, sum, was, streak)
+		gotSums, gotTimes := make([]float64, len(parts)), make([]int32, len(parts))
+		after := n.Few(2, ends, flowlog.Streak{Last: last, Times: before}, gotSums, gotTimes)
+		if !slices.Equal(gotSums, sums) || !slices.Equal(gotTimes, times) || after != (flowlog.Streak{Last: was, Times: streak}) {
+			t.Fatalf("%v in %v behind %d (%d times): %v %v %v, want %v %v %d %d", counts[2:], parts, last, before, gotSums, gotTimes, after, sums, times, was, streak)
 		}
 	})
 }

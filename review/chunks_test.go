@@ -13,10 +13,10 @@ import (
 // chunks reads the same recording again and again, each time as if it went on.
 type chunks struct {
 	flowlog.Reader
-	again      func() flowlog.Reader
-	left       int
-	spanNS     int64
-	shift, end int64
+	again  func() flowlog.Reader
+	left   int
+	spanNS int64
+	shift  int64
 }
 
 func (c *chunks) Read(b *flowlog.Batch) error       { return c.next(c.Reader.Read, b) }

@@ -2,6 +2,7 @@ package review
 
 import (
 	"math"
+	"slices"
 
 	"runproof/flowlog"
 )
@@ -38,7 +39,12 @@ type framer struct {
 	lends   bool // who is given frames gives them back to free
 	cur     *frame
 	old     *frame // the one before it
-	spans   []span
+	spans   []span // of the stretch at hand
+	ends    []int32
+	few     bool      // no span of the log has had more than FewSamples
+	row     int       // spans in the stretch
+	sums    []float64 // by run, then span
+	streaks []int32
 	free    []*frame
 	prevNS  int64
 	started bool
@@ -49,14 +55,15 @@ type framer struct {
 
 // span is the part of a batch that belongs to one frame.
 type span struct {
-	f    *frame
-	a, b int
+	f      *frame
+	a, b   int
+	goesOn bool // the frame has samples of an earlier stretch
 }
 
 func newFramer(in inputs, intervalS float64, emit func(*frame)) *framer {
 	k := math.Max(1, math.Floor(0.5/intervalS+1e-6))
 	fr := &framer{
-		in: in, intervalS: intervalS, frameS: k * intervalS, gapS: math.Max(3*intervalS, 1.5), emit: emit,
+		in: in, intervalS: intervalS, frameS: k * intervalS, gapS: math.Max(3*intervalS, 1.5), emit: emit, few: true,
 		last: make([]float64, len(in.runCols)), streak: make([]int, len(in.runCols)), pos: newOdometer(),
 	}
 	for i := range fr.last {
@@ -82,6 +89,7 @@ const stretchSamples = 1024
 
 func (fr *framer) addStretch(b *flowlog.Batch, from, to int) {
 	spans := fr.cut(b, from, to)
+	fr.table(len(spans))
 	for r, c := range fr.in.runCols {
 		if n := b.NarrowColumn(c); n != nil {
 			fr.sumNarrow(r, n, spans)
@@ -89,10 +97,40 @@ func (fr *framer) addStretch(b *flowlog.Batch, from, to int) {
 			fr.sum(r, b.Values[c], spans)
 		}
 	}
-	for i, s := range spans {
-		if i+1 < len(spans) {
+	for k, s := range spans {
+		fr.spread(k, &s)
+		if k+1 < len(spans) {
 			fr.release(s.f)
 		}
+	}
+}
+
+// table makes room for the sums of a stretch, which lie run by run: a column
+// writes them in a row.
+func (fr *framer) table(spans int) {
+	fr.row = spans
+	n := spans * len(fr.in.runCols)
+	fr.sums, fr.streaks = slices.Grow(fr.sums[:0], n)[:n], slices.Grow(fr.streaks[:0], n)[:n]
+	fr.ends = fr.ends[:0]
+	for _, s := range fr.spans {
+		fr.ends = append(fr.ends, int32(s.b))
+		fr.few = fr.few && s.b-s.a <= flowlog.FewSamples
+	}
+}
+
+// spread takes span k of the table into its frame.
+func (fr *framer) spread(k int, s *span) {
+	f, at, sums, streaks := s.f, k, fr.sums, fr.streaks
+	for r := range f.x {
+		x, streak := sums[at], streaks[at]
+		if s.goesOn {
+			x += f.x[r]
+		}
+		f.x[r], f.stuck[r] = x, streak
+		if streak >= fewRepeats && x > 0 || x > highCount {
+			f.repeats = true
+		}
+		at += fr.row
 	}
 }
 
@@ -129,7 +167,7 @@ func (fr *framer) cut(b *flowlog.Batch, from, to int) []span {
 			}
 		}
 		if len(spans) == 0 || spans[len(spans)-1].f != fr.cur {
-			spans = append(spans, span{fr.cur, i, i})
+			spans = append(spans, span{fr.cur, i, i, fr.cur.samples > 0})
 		}
 		spans[len(spans)-1].b = i + 1
 		fr.advance(b, i, t, dt, gap)
@@ -181,7 +219,6 @@ func (fr *framer) take() *frame {
 	if k := len(fr.free); k > 0 {
 		f := fr.free[k-1]
 		fr.free = fr.free[:k-1]
-		clear(f.x)
 		for _, r := range f.short {
 			f.lost[r] = 0
 		}
@@ -231,11 +268,10 @@ func (fr *framer) advance(b *flowlog.Batch, i int, t int64, dt float64, gap bool
 	fr.prevNS, fr.started = t, true
 }
 
-// sum adds one run's column into the frames of the batch. This is the loop
-// that every sample passes.
+// sum sums one run's column over the spans.
 func (fr *framer) sum(r int, v []float64, spans []span) {
 	last, streak := fr.last[r], fr.streak[r]
-	for _, s := range spans {
+	for k, s := range spans {
 		x, n := 0.0, 0
 		for _, c := range v[s.a:s.b] {
 			if c == c {
@@ -248,56 +284,61 @@ func (fr *framer) sum(r int, v []float64, spans []span) {
 				}
 			}
 		}
-		s.f.take(r, x, streak, s.b-s.a-n)
+		fr.put(r, k, x, streak, s.b-s.a-n)
 	}
 	fr.last[r], fr.streak[r] = last, streak
+}
+
+// put writes run r's sum over span k.
+func (fr *framer) put(r, k int, x float64, streak, lost int) {
+	at := r*fr.row + k
+	fr.sums[at], fr.streaks[at] = x, int32(min(streak, math.MaxInt32))
+	if lost > 0 {
+		fr.spans[k].f.lose(r, lost)
+	}
 }
 
 // sumNarrow is sum for a narrow column. Nearly every frame has no more samples
 // than are added up at a time, and all of them.
 func (fr *framer) sumNarrow(r int, n *flowlog.Narrow, spans []span) {
-	last, streak := fr.last[r], fr.streak[r]
-	was, absent := uint8(last), n.AbsentFrom(spans[0].a)
-	begun := last == float64(was)
-	for _, s := range spans {
-		if f := s.f; begun && s.b-s.a <= 8 && (len(absent) == 0 || int(absent[0]) >= s.b) {
-			var x int
-			x, was, streak = n.Few(s.a, s.b, was, streak)
-			f.x[r] += float64(x)
-			f.stuck[r] = int32(streak)
-			f.repeats = f.repeats || streak >= fewRepeats && f.x[r] > 0
+	was := flowlog.Streak{Last: uint8(fr.last[r]), Times: fr.streak[r]}
+	begun := fr.last[r] == float64(was.Last)
+	absent := n.AbsentFrom(spans[0].a)
+	for k := 0; k < len(spans); {
+		whole := 0 // spans from k on that have all of their samples
+		if begun && fr.few {
+			whole = len(spans) - k
+			if len(absent) > 0 {
+				whole, _ = slices.BinarySearch(fr.ends[k:], absent[0]+1)
+			}
+		}
+		if whole > 0 {
+			at := r*fr.row + k
+			was = n.Few(spans[k].a, fr.ends[k:k+whole], was, fr.sums[at:], fr.streaks[at:])
+			k += whole
 			continue
 		}
-		x, lost := 0, 0
+		x, lost, s := 0, 0, spans[k]
 		for i, c := range n.Counts[s.a:s.b] {
 			switch {
 			case len(absent) > 0 && int(absent[0]) == s.a+i:
 				absent = absent[1:]
 				lost++
 				continue
-			case begun && c == was:
-				streak++
+			case begun && c == was.Last:
+				was.Times++
 			default:
-				was, streak, begun = c, 1, true
+				was, begun = flowlog.Streak{Last: c, Times: 1}, true
 			}
 			x += int(c)
 		}
-		s.f.take(r, float64(x), streak, lost)
+		fr.put(r, k, float64(x), was.Times, lost)
+		k++
 	}
 	if begun {
-		last = float64(was)
+		fr.last[r] = float64(was.Last)
 	}
-	fr.last[r], fr.streak[r] = last, streak
-}
-
-// take adds to run r what some samples hold.
-func (f *frame) take(r int, x float64, streak, lost int) {
-	f.x[r] += x
-	f.stuck[r] = int32(min(streak, math.MaxInt32))
-	f.repeats = f.repeats || streak >= fewRepeats && f.x[r] > 0 || x > highCount
-	if lost > 0 {
-		f.lose(r, lost)
-	}
+	fr.streak[r] = was.Times
 }
 
 // A streak of fewer than fewRepeats equal counts is never beyond chance while

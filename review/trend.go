@@ -44,16 +44,23 @@ func fitLine(looks []look) lineFit {
 // bestStep tries every look but the outermost two on each side.
 func bestStep(looks []look) (at int, best stepFit) {
 	best.sse = math.Inf(1)
-	for k := 2; k+2 <= len(looks); k++ {
-		a, b := levelOfLooks(looks[:k]), levelOfLooks(looks[k:])
-		if sse := a.sse + b.sse; sse < best.sse {
-			at, best = k, stepFit{size: b.mean - a.mean, sse: sse}
+	// The squares left are those about the mean of all, less what the two levels
+	// explain: each needs only the sums up to it.
+	all := levelOfLooks(looks)
+	weight, sum := 0.0, 0.0
+	for k, n := range looks {
+		if k >= 2 && k+2 <= len(looks) {
+			if sse := all.sse - sum*sum/weight - sum*sum/(all.weight-weight); sse < best.sse {
+				at, best.sse = k, sse
+			}
 		}
+		weight, sum = weight+n.durS, sum+n.durS*(n.logShare()-all.mean)
 	}
 	if at == 0 {
 		return 0, best
 	}
 	a, b := levelOfLooks(looks[:at]), levelOfLooks(looks[at:])
+	best = stepFit{size: b.mean - a.mean, sse: a.sse + b.sse}
 	left := make([]float64, len(looks))
 	for k, n := range looks {
 		left[k] = n.logShare() - a.mean
