@@ -42,6 +42,28 @@ func TestHoles(t *testing.T) {
 	}
 }
 
+// TestJump: where a receiver jumps to another place the pass is two, and the
+// drill is in line after it: no ground is swept on the way.
+func TestJump(t *testing.T) {
+	d := eight()
+	p := track.At(52, -106.5)
+	tr := NewTrail(towed(drill.OnTractor))
+	for s := 0; s <= 100; s++ {
+		north, east := 2*float64(s), 0.0
+		if s > 50 {
+			north, east = 2*float64(s)-30, 20
+		}
+		f := Fix{FromNS: int64(s-1) * 1e9, NS: int64(s) * 1e9, Work: true, MovedM: 2}
+		f.LatDeg, f.LonDeg = p.ToDegrees(north, east)
+		tr.Add(f)
+	}
+	tr.Close()
+	got := NewField(tr, d).Survey(Product{Rows: allRows(d)})
+	if want := (100.0 + 98) * 2; len(tr.Passes()) != 2 || math.Abs(got.WorkedM2-want) > 0.5 {
+		t.Errorf("%d passes, %.2f m2, want 2 and %.2f", len(tr.Passes()), got.WorkedM2, want)
+	}
+}
+
 // TestNoise: ten fixes a second with 2 cm of noise and stands of a minute, from
 // each place of the antenna. The middle of the drill stays within 11 cm of its
 // line (the noise of a fix three times over, and the 5 cm of the thinner), its ends

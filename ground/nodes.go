@@ -3,18 +3,19 @@ package ground
 import "math"
 
 const (
-	nodeM     = 0.5   // the antenna is looked at no more often than once in so many metres,
-	straightM = 4.0   // and no less than in so many; between them where its way bends,
-	bendSine  = 0.035 // by two degrees;
-	stillM    = 0.15  // within this it stands,
-	stoodNS   = 2e9   // and where it has stood so long, or turned back, it is looked at, too
-	finestM   = 1.0   // longer ways are gone in steps of this where they bend
-	straight  = 2 * math.Pi / 180
-	holdNS    = 30e9  // fixes no farther apart than this in time,
-	holdM     = 60.0  // and this in place, are joined;
-	bridgeM   = 500.0 // up to here where another measure says that the way was straight
-	shortM    = 3.0   // a way shorter than this before or after a sharp corner shows that the outfit stood and went back
-	cornerRad = 100 * math.Pi / 180
+	nodeM             = 0.5   // the antenna is looked at no more often than once in so many metres,
+	straightM         = 4.0   // and no less than in so many; between them where its way bends,
+	bendSine          = 0.035 // by two degrees;
+	stillM            = 0.15  // within this it stands,
+	stoodNS           = 2e9   // and where it has stood so long, or turned back, it is looked at, too
+	finestM           = 1.0   // longer ways are gone in steps of this where they bend
+	straight          = 2 * math.Pi / 180
+	holdNS            = 30e9      // fixes no farther apart than this in time,
+	holdM             = 60.0      // and this in place, are joined;
+	bridgeM           = 500.0     // up to here where another measure says that the way was straight
+	jumpM, fastestMPS = 2.0, 12.0 // beyond so far and so fast a receiver jumped
+	shortM            = 3.0       // a way shorter than this before or after a sharp corner shows that the outfit stood and went back
+	cornerRad         = 100 * math.Pi / 180
 )
 
 // node is a fix that the outfit is followed to.
@@ -98,6 +99,8 @@ func (t *Trail) node(n node) {
 // far as another measure says.
 func broken(s float64, ns int64, movedM float64) bool {
 	switch {
+	case s > jumpM+fastestMPS*float64(ns)/1e9: // no outfit goes so fast: the receiver jumped
+		return true
 	case s <= holdM && ns <= holdNS, s < 2*nodeM: // the latter stood
 		return false
 	}
