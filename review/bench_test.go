@@ -57,7 +57,7 @@ func parquetDay(f *fit.Fit, samples int) []byte {
 	const step = 4800
 	for from := 0; from < samples; from += step {
 		b.Reset(len(s.Columns))
-		for i := from; i < from+step; i++ {
+		for i := from; i < min(from+step, samples); i++ {
 			pass, t := i/3200, i%3200
 			work := 1.0
 			if t >= 3000 {

@@ -57,7 +57,6 @@ func (c *cutter) read(s *session) error {
 			fr = c.start(s, &b)
 			s.feed(fr, &b)
 		default:
-			b.Widen()
 			gather(&first, &b)
 			if first.Len() >= intervalSamples || end && first.Len() > 0 {
 				fr = c.start(s, &first)
@@ -80,13 +79,25 @@ func (c *cutter) read(s *session) error {
 // their median, however the reader cuts its batches.
 const intervalSamples = 256
 
+// gather adds a batch to another; b stays as it is, for others may be looking at
+// it too.
 func gather(to, b *flowlog.Batch) {
 	if to.Values == nil {
 		to.Reset(len(b.Values))
 	}
 	to.TimeNS = append(to.TimeNS, b.TimeNS...)
 	for c := range b.Values {
-		to.Values[c] = append(to.Values[c], b.Values[c]...)
+		if c >= len(b.Narrow) || len(b.Narrow[c].Counts) == 0 {
+			to.Values[c] = append(to.Values[c], b.Values[c]...)
+			continue
+		}
+		at := len(to.Values[c])
+		for _, x := range b.Narrow[c].Counts {
+			to.Values[c] = append(to.Values[c], float64(x))
+		}
+		for _, i := range b.Narrow[c].Absent {
+			to.Values[c][at+int(i)] = flowlog.Missing()
+		}
 	}
 }
 
