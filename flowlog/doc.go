@@ -4,7 +4,8 @@
 //
 // A Log is the whole recording in memory, column by column. A Reader gives the
 // same recording batch by batch, so that a day of any length is read in flat
-// memory; Ahead lets it read in the background. The file formats live in
+// memory; Ahead lets it read in the background. Columns of small counts may come
+// a byte a sample to whoever asks for that (NarrowReader). The file formats live in
 // sub-packages (csv, parquet); formats asks each whether a file is its own.
 //
 // Four rules hold in every log that a format's reader gives: there is at least
