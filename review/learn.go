@@ -29,6 +29,7 @@ const (
 	defaultLagOffS = 7
 	lagMarginS     = 1
 	maxLagS        = 9
+	standsMPS      = 0.5
 )
 
 // learn looks at the frames of the first minutes. It never fails: what cannot
@@ -150,6 +151,9 @@ func runLags(in *inputs, frames []*frame, i int, rateHz float64) (on, off []floa
 			heldS = 0
 		}
 		was, heldS = is, heldS+f.durS
+		if f.speedMPS < standsMPS {
+			waiting = false // flow ends with the travel, not with the command
+		}
 		if waiting && f.reported(i) > 0 {
 			level := f.x[i] / f.durS / rateHz
 			if is && level >= 0.6 {
