@@ -47,12 +47,16 @@ func (s *session) lay(events []Event, spells []*spell) (sum *GroundSummary, skip
 		field := ground.NewField(s.trail, &s.in.fit.Drill)
 		sum = &GroundSummary{Antenna: s.rig.Mount, Assumed: orEmpty(slices.Concat(s.rig.Assumed, s.hoses.Assumed))}
 		surveys := make([]ground.Survey, len(s.in.products))
+		swept, strips := make([]float64, len(events)), make([]float64, len(events))
 		var all sync.WaitGroup
 		for p := range s.in.products {
 			account := s.sowing.product(p, s.lastNS)
+			shut := newShutness(s.in.fit.Drill.Rows.Count, s.sowing.shut(p, s.lastNS))
 			for i, ev := range events {
 				if ev.Kind.LosesSeed() && spells[i].product == p {
-					account.Spells = append(account.Spells, s.short(ev, spells[i])...)
+					short := s.short(ev, spells[i])
+					swept[i] = field.SweptM2(short)
+					account.Spells = append(account.Spells, shut.without(short)...)
 				}
 			}
 			all.Go(func() { surveys[p] = field.Survey(account) })
@@ -65,9 +69,12 @@ func (s *session) lay(events []Event, spells []*spell) (sum *GroundSummary, skip
 				if len(strip.Polygons) > 0 {
 					placed[strip.Event], skips = true, append(skips, strip)
 				}
-				s.area(&events[strip.Event-1], strip)
+				strips[strip.Event-1] = strip.AreaM2
 			}
 			sum.Products = append(sum.Products, s.groundOf(pr.id, survey))
+		}
+		for i := range events {
+			area(&events[i], swept[i], strips[i])
 		}
 	}
 	slices.SortFunc(skips, func(a, b Strip) int { return a.Event - b.Event })
@@ -104,17 +111,18 @@ func (s *session) short(ev Event, sp *spell) []ground.Spell {
 	return out
 }
 
-// area puts the event's area: that of its strip. Where positions lack for a good
-// part of the event, what is known of it stands for the whole.
-func (s *session) area(ev *Event, strip Strip) {
-	if strip.SweptM2 <= 0 {
+// area puts the event's area: stripM2 of the ground that it went over, sweptM2
+// on the map. Where positions lack for a good part of the event, what is known of
+// it stands for the whole.
+func area(ev *Event, sweptM2, stripM2 float64) {
+	if sweptM2 <= 0 {
 		return
 	}
-	if strip.SweptM2 > 0.8*ev.AreaM2 {
-		ev.AreaM2 = measure.Round(strip.AreaM2, 2)
+	if sweptM2 > 0.8*ev.AreaM2 {
+		ev.AreaM2 = measure.Round(stripM2, 2)
 		return
 	}
-	ev.AreaM2 = measure.Round(ev.AreaM2*strip.AreaM2/strip.SweptM2, 2)
+	ev.AreaM2 = measure.Round(ev.AreaM2*stripM2/sweptM2, 2)
 }
 
 func (s *session) groundOf(id drill.ProductID, v ground.Survey) GroundProduct {

@@ -5,26 +5,28 @@ import "math"
 // headParts are the parts of its flow left that a head is tested for.
 var headParts = [...]float64{0.35, 0.75}
 
+// leastHeads is the part of a product's usual flow that the heads which can be
+// judged must carry for one of them to be judged by the others.
+const leastHeads = 0.5
+
 // watchHeads tests each head's part of its product's flow: Gaussian in the
-// part, with the variance that frames of sound work show.
+// part, with the variance that frames of sound work show. Heads that are shut off
+// or not reporting are left out on both sides.
 func (d *detector) watchHeads(p int) {
 	heads := d.in.products[p].heads
 	if len(heads) < 2 {
 		return
 	}
-	total, part := 0.0, 0.0
-	for _, h := range heads {
-		if d.now.level[h] != d.now.level[h] {
-			return // a head that cannot be judged leaves no whole to be a part of
-		}
-		total, part = total+d.now.level[h], part+d.heads[h].share
-	}
-	if total <= 0 {
+	total, part, n := d.headsOf(d.now, p)
+	if !(total > 0) || n < 2 || part < leastHeads {
 		return
 	}
-	calm := true // while one head is low, the others' parts say nothing of their usual ones
+	calm := n == len(heads) // while one head is low, the others' parts say nothing of their usual ones
 	for _, h := range heads {
-		st, y := &d.heads[h], d.now.level[h]/total
+		if d.now.level[h] != d.now.level[h] {
+			continue
+		}
+		st, y := &d.heads[h], d.now.level[h]/total*part
 		if st.spell != nil {
 			d.followHead(h, y)
 		} else {
@@ -37,6 +39,17 @@ func (d *detector) watchHeads(p int) {
 			relax(&d.heads[h].share, d.now.level[h]/total, d.now.durS, 180)
 		}
 	}
+}
+
+// headsOf sums up the heads of a product that can be judged in a frame: their
+// flow, the part of the product's that they carry as a rule, and how many there are.
+func (d *detector) headsOf(f *past, p int) (total, part float64, n int) {
+	for _, h := range d.in.products[p].heads {
+		if l := f.level[h]; l == l {
+			total, part, n = total+l, part+d.heads[h].share, n+1
+		}
+	}
+	return total, part, n
 }
 
 func (d *detector) testHead(h int, y float64) {
@@ -69,14 +82,8 @@ func (d *detector) openHead(h int, c cusum) {
 
 // headPart is the head's part of its product in an earlier frame.
 func (d *detector) headPart(p *past, h int) (float64, bool) {
-	total := 0.0
-	for _, g := range d.in.products[d.in.heads[h].product].heads {
-		if p.level[g] != p.level[g] {
-			return 0, false
-		}
-		total += p.level[g]
-	}
-	return p.level[h] / total, total > 0
+	total, part, n := d.headsOf(p, d.in.heads[h].product)
+	return p.level[h] / total * part, p.level[h] == p.level[h] && total > 0 && n > 1 && part >= leastHeads
 }
 
 func (d *detector) headPoints(h int, ns int64) []point {
@@ -113,7 +120,10 @@ func (d *detector) countHead(h int, s *spell, p *past, y float64) {
 	}
 	low := min(0.85, s.fraction()) * q
 	if s.rec <= 0 {
-		s.rec, s.recFrom, s.recDist = 0, p.fromNS, d.hist.distAt(p.fromNS)
+		s.rec, s.recFrom, s.recDist = 0, s.endNS, s.endDist // frames may lack that could be judged
+		if p.fromNS-s.endNS < 2e9 {
+			s.recFrom, s.recDist = p.fromNS, d.hist.distAt(p.fromNS)
+		}
 	}
 	l := ((y-low)*(y-low) - (y-q)*(y-q)) / (2 * 1.5 * d.k.headVar[h])
 	s.rec += min(frameClip, max(-frameClip, l))

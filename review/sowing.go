@@ -31,6 +31,8 @@ type sowers struct {
 	offNS   int64 // since when it does not
 	shutNS  int64 // when that was commanded
 	idle    []pause
+	shut    []ground.Spell // those of them in which a section was shut in the ground
+	closed  bool           // it has been, since product was there last
 }
 
 // pause is a spell without product at the openers, and when it was commanded:
@@ -77,6 +79,7 @@ func (s *sowing) step(f *frame) {
 		g := &s.groups[i]
 		if called := f.calls(g.sections); called != g.called {
 			g.called, g.sinceNS = called, f.fromNS
+			g.closed = g.closed || f.work && !called
 		}
 		if g.called != g.on {
 			s.settle(g, f)
@@ -102,6 +105,9 @@ func (s *sowing) settle(g *sowers, f *frame) {
 	at += int64(g.hoseS * 1e9)
 	if g.on = g.called; g.on {
 		g.idle = append(g.idle, pause{ground.Spell{Rows: g.rows, FromNS: g.offNS, ToNS: at}, g.shutNS, g.sinceNS})
+		if g.closed {
+			g.shut, g.closed = append(g.shut, g.idle[len(g.idle)-1].Spell), false
+		}
 	} else {
 		g.offNS, g.shutNS = at, g.sinceNS
 	}
@@ -173,6 +179,22 @@ func (s *sowing) product(p int, endNS int64) ground.Product {
 		}
 		if !g.on {
 			out.Spells = append(out.Spells, ground.Spell{Rows: g.rows, FromNS: g.offNS, ToNS: endNS + 60e9})
+		}
+	}
+	return out
+}
+
+// shut is when sections of the product were shut in the ground, with the time
+// that it takes to show at the openers.
+func (s *sowing) shut(p int, endNS int64) []ground.Spell {
+	var out []ground.Spell
+	for _, g := range s.groups {
+		if g.product != p {
+			continue
+		}
+		out = append(out, g.shut...)
+		if !g.on && g.closed {
+			out = append(out, ground.Spell{Rows: g.rows, FromNS: g.offNS, ToNS: endNS + 60e9})
 		}
 	}
 	return out
