@@ -126,6 +126,7 @@ func (d *detector) openLow(i int) {
 	s.fall = d.beginStep(s, start, start+settleAfterS*1e9)
 	d.lookBefore(s)
 	d.replay(s, func(p *past) { d.countRun(i, s, p) })
+	d.lookAgain(s)
 	d.flick(s)
 }
 

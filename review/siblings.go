@@ -20,7 +20,30 @@ const (
 var referenceWords = [...]string{"", "the product's other heads", "speed", "its own flow before"}
 
 // side is the siblings' flow and the reference's over one stretch of time.
-type side struct{ sib, ref, durS float64 }
+type side struct {
+	sib, ref, durS float64
+	lossS          []float64 // by run of the head: seconds of flow that it lacked
+}
+
+func (t *side) add(sib, ref float64, p *past, runs []int) {
+	t.sib, t.ref, t.durS = t.sib+sib, t.ref+ref, t.durS+p.durS
+	if t.lossS == nil {
+		t.lossS = make([]float64, len(runs))
+	}
+	for k, i := range runs {
+		if p.e[i] > 0 {
+			t.lossS[k] += (1 - p.x[i]/p.e[i]) * p.durS
+		}
+	}
+}
+
+// lost is the part of its flow that the k-th run of the head lacked on the mean.
+func (t *side) lost(k int) float64 {
+	if t.durS == 0 || t.lossS == nil {
+		return 0
+	}
+	return t.lossS[k] / t.durS
+}
 
 // step compares the siblings of a run before and after a moment, against
 // something that the fault does not touch. Only frames with the same runs
@@ -67,7 +90,7 @@ func (d *detector) beginStep(s *spell, atNS, afterFromNS int64) *step {
 			continue
 		}
 		begun, t.ref = true, mode
-		t.before = side{t.before.sib + sib, t.before.ref + ref, t.before.durS + p.durS}
+		t.before.add(sib, ref, p, d.in.heads[s.head].runs)
 	}
 	return t
 }
@@ -78,7 +101,28 @@ func (d *detector) addStep(s *spell, t *step, p *past) {
 		return
 	}
 	if sib, ref, mode := d.siblingsAndRef(s.run, s.head, p); mode == t.ref && mode != noReference {
-		t.after = side{t.after.sib + sib, t.after.ref + ref, t.after.durS + p.durS}
+		t.after.add(sib, ref, p, d.in.heads[s.head].runs)
+	}
+}
+
+// lookAgain takes a run that has fallen out of the frames since then, and looks
+// anew at the siblings of other faults of its head that lie about there: it was
+// one of them and stood for sound.
+func (d *detector) lookAgain(s *spell) {
+	for k := range d.hist.size {
+		p := d.hist.back(k)
+		if p.toNS <= s.startNS {
+			break
+		}
+		p.calm[s.run] = false
+	}
+	for _, i := range d.in.heads[s.head].runs {
+		o := d.runs[i].spell
+		if o == nil || o == s || o.fall == nil || s.startNS-o.startNS > sideWindowS*1e9 {
+			continue
+		}
+		o.fall = d.beginStep(o, o.startNS, o.fall.afterFromNS)
+		d.replay(o, func(p *past) { d.addStep(o, o.fall, p) })
 	}
 }
 
@@ -170,35 +214,124 @@ func (d *detector) hoseOdds(s *spell) weighing {
 	if n < 2 {
 		return w
 	}
-	w.expected = math.Log((1-d.left(s)/n)/(1-1/n)) / (1 + d.hides(s.run))
+	w.expected = d.expectedRise(s)
 	if s.flick != nil {
 		return d.flickOdds(s, w)
 	}
-	sum, weight := 0.0, 0.0
-	for _, look := range []struct {
-		t    *step
-		sign float64
-	}{{s.fall, 1}, {s.back, -1}} {
-		if look.t == nil {
+	sum, weight, odds := 0.0, 0.0, 0.0
+	for _, l := range []turn{{s.fall, s.startNS, 1}, {s.back, s.endNS, -1}} {
+		if l.step == nil {
 			continue
 		}
-		r, ok := look.t.logRatio()
+		r, ok := l.step.logRatio()
 		if !ok {
 			continue
 		}
-		v := d.heads[s.head].drift.variance() * look.t.stretch()
-		if look.t.ref == againstItself {
+		v := d.heads[s.head].drift.variance() * l.step.stretch()
+		if l.step.ref == againstItself {
 			v += 0.1 * 0.1 // the rate itself may have changed
 		}
-		sum, weight = sum+look.sign*r/v, weight+1/v
-		w.known, w.against = true, look.t.ref
+		sum, weight = sum+l.sign*r/v, weight+1/v
+		odds += d.riseOdds(s, l, r, v, w.expected)
+		w.known, w.against = true, l.step.ref
 	}
 	if w.known {
 		w.rise, w.riseSE = sum/weight, math.Sqrt(1/weight)
-		odds := (w.rise*w.rise - (w.rise-w.expected)*(w.rise-w.expected)) * weight / 2
 		w.odds += min(15, max(-15, odds))
 	}
 	return w
+}
+
+// riseOdds are the ln odds for the hose from one look at the siblings: ln ratio r
+// of variance v, where a hose gives expected. Other runs of the head that lost or
+// regained flow at about the same time have their part in it, where that was their
+// hose's; how likely that is their own counts tell.
+func (d *detector) riseOdds(s *spell, l turn, r, v, expected float64) float64 {
+	r *= l.sign
+	hose, sensor := 0.0, 0.0
+	for _, c := range d.mixedIn(s, l) {
+		hose += c.chance * math.Exp(-(r-expected-c.rise)*(r-expected-c.rise)/(2*v))
+		sensor += c.chance * math.Exp(-(r-c.rise)*(r-c.rise)/(2*v))
+	}
+	return math.Log((hose + tiny) / (sensor + tiny))
+}
+
+// turn is one look at the siblings: where a fault began (sign 1) or ended (-1).
+type turn struct {
+	step *step
+	atNS int64
+	sign float64
+}
+
+// mixture is what other faults add to a look, and the chance of that.
+type mixture struct{ rise, chance float64 }
+
+// mixedIn are the ways in which other runs of the head may have their part in a
+// look: each that lost or regained a good part of its flow is the hose's or the
+// sensor's.
+func (d *detector) mixedIn(s *spell, l turn) []mixture {
+	out := []mixture{{0, 1}}
+	n := float64(len(d.in.heads[s.head].runs))
+	for k, i := range d.in.heads[s.head].runs {
+		lost := l.step.after.lost(k) - l.step.before.lost(k)
+		if i == s.run || math.Abs(lost) < mixedLoss || len(out) >= mostMixed {
+			continue
+		}
+		rise := l.sign * math.Copysign(math.Log((1-(1-math.Abs(lost))/n)/(1-1/n)), lost)
+		hose := logistic(d.ownOdds(d.spellAt(i, l.atNS)))
+		for _, c := range out[:len(out):len(out)] {
+			out = append(out, mixture{c.rise + rise, c.chance * hose})
+		}
+		for k := range len(out) / 2 {
+			out[k].chance *= 1 - hose
+		}
+	}
+	return out
+}
+
+const (
+	mixedLoss = 0.15 // of its flow, that a look shows more or less of after than before
+	mostMixed = 16   // four other faults at once
+)
+
+// spellAt is the run's fault that lasts nearest to a moment; nil if it has none.
+func (d *detector) spellAt(i int, atNS int64) *spell {
+	best, away := d.runs[i].spell, int64(math.MaxInt64)
+	if best != nil {
+		away = max(0, best.startNS-atNS, atNS-best.endNS)
+	}
+	for _, o := range d.done {
+		if o.run == i && o.fall != nil {
+			if a := max(0, o.startNS-atNS, atNS-o.endNS); a < away {
+				best, away = o, a
+			}
+		}
+	}
+	return best
+}
+
+const (
+	tiny        = 1e-20 // a rise that nothing explains says nothing
+	partialOdds = 6     // ln odds for the hose where a part of the flow is left
+)
+
+func logistic(odds float64) float64 { return 1 / (1 + math.Exp(-odds)) }
+
+// ownOdds weighs hose against sensor from what the run itself shows.
+func (d *detector) ownOdds(s *spell) float64 {
+	switch {
+	case s == nil:
+		return 0
+	case s.fraction() >= 0.12:
+		return partialOdds
+	}
+	return d.floorOdds(s)
+}
+
+// expectedRise is ln of what the siblings of a blocked or restricted hose gain.
+func (d *detector) expectedRise(s *spell) float64 {
+	n := float64(len(d.in.heads[s.head].runs))
+	return math.Log((1-d.left(s)/n)/(1-1/n)) / (1 + d.hides(s.run))
 }
 
 // floorOdds weighs how little is left: a plugged hose still counts a few per

@@ -14,11 +14,11 @@ func TestLogRatio(t *testing.T) {
 		want          float64
 		ok            bool
 	}{
-		{"rise", side{60, 100, 10}, side{66, 100, 10}, math.Log(1.1), true},
-		{"all of it rose", side{60, 100, 10}, side{66, 110, 10}, 0, true},
-		{"twice as long, same rates", side{60, 100, 10}, side{132, 200, 20}, math.Log(1.1), true},
-		{"too short", side{60, 100, 2}, side{66, 100, 10}, 0, false},
-		{"nothing before", side{0, 100, 10}, side{66, 100, 10}, 0, false},
+		{"rise", side{60, 100, 10, nil}, side{66, 100, 10, nil}, math.Log(1.1), true},
+		{"all of it rose", side{60, 100, 10, nil}, side{66, 110, 10, nil}, 0, true},
+		{"twice as long, same rates", side{60, 100, 10, nil}, side{132, 200, 20, nil}, math.Log(1.1), true},
+		{"too short", side{60, 100, 2, nil}, side{66, 100, 10, nil}, 0, false},
+		{"nothing before", side{0, 100, 10, nil}, side{66, 100, 10, nil}, 0, false},
 	} {
 		got, ok := (&step{before: c.before, after: c.after}).logRatio()
 		if ok != c.ok || math.Abs(got-c.want) > 1e-12 {
@@ -33,7 +33,7 @@ func weighed(n int, shows, rise float64) weighing {
 	in := oneHead(n)
 	d := newDetector(in, learn(in, nil, nil))
 	s := &spell{run: 0, x: 1000 * shows, e: 1000}
-	s.fall = &step{before: side{1000, 1000, sideWindowS}, after: side{1000 * rise, 1000, sideWindowS}, ref: againstHeads}
+	s.fall = &step{before: side{1000, 1000, sideWindowS, nil}, after: side{1000 * rise, 1000, sideWindowS, nil}, ref: againstHeads}
 	return d.hoseOdds(s)
 }
 
@@ -75,6 +75,40 @@ func TestLeft(t *testing.T) {
 			if got, want := d.left(s), open*each; math.Abs(got-want) > 1e-12 {
 				t.Errorf("%d runs, opening %.1f: %.4f left, want %.4f", n, open, got, want)
 			}
+		}
+	}
+}
+
+// TestTwoFellAtOnce: of eight runs two fall together, one to nothing and one to a
+// tenth or a third. A hose that loses all sends an eighth to the others, which rise
+// by 8/7 = 14.3 %; with both hoses plugged by 8/6, and with neither not at all. The
+// rise is of both, and what is left of each tells whose it was.
+func TestTwoFellAtOnce(t *testing.T) {
+	for _, c := range []struct {
+		name              string
+		left, other, rise float64
+		hose              bool
+	}{
+		{"dead sensor beside a plugged hose", 0, 0.07, 8.0 / (8 - 0.93), false},
+		{"dead sensor beside a half open hose", 0, 0.35, 8.0 / (8 - 0.65), false},
+		{"half open hose beside a dead sensor", 0.35, 0, 8.0 / (8 - 0.65), true},
+		{"two plugged hoses", 0.05, 0.06, 8.0 / (8 - 1.89), true},
+		{"plugged hose beside a half open one", 0.05, 0.4, 8.0 / (8 - 1.55), true},
+	} {
+		in := oneHead(8)
+		d := newDetector(in, learn(in, nil, nil))
+		d.heads[0].drift.d2 = nil // a prior of 3 %
+		lost := make([]float64, 8)
+		lost[0], lost[1] = sideWindowS*(1-c.left), sideWindowS*(1-c.other)
+		fell := func(run int, left float64) *spell {
+			s := &spell{run: run, x: 2000 * left, e: 2000, endNS: 200e9}
+			s.fall = &step{before: side{1000, 1000, sideWindowS, make([]float64, 8)}, after: side{1000 * c.rise, 1000, sideWindowS, lost}, ref: againstHeads}
+			return s
+		}
+		s, o := fell(0, c.left/c.rise), fell(1, c.other/c.rise)
+		d.runs[1].spell = o
+		if got := d.hoseOdds(s).odds; got > 0 != c.hose {
+			t.Errorf("%s: ln odds %.1f for the hose", c.name, got)
 		}
 	}
 }
