@@ -32,6 +32,9 @@ type flicker struct {
 	frames       int
 	key          uint64
 	ref          reference
+	sag          [2]float64 // what the last two sound frames lacked, seconds of flow
+	sags         int        // how many of them there were since the last piece
+	sagS, frameS meanOf     // the same before pieces; the length of their frames
 }
 
 // piece is one stretch of low frames.
@@ -55,7 +58,8 @@ type flickSide struct {
 type lowStretch struct {
 	piece
 	flickSide
-	llr float64
+	llr          float64
+	sagS, frameS float64
 }
 
 // A run is low in a frame below flickLow of sound flow and sound above
@@ -65,8 +69,9 @@ const (
 	flickLow     = 0.5
 	flickHigh    = 0.7
 	flickNats    = 6
-	flickCounts  = 4 // expected in a frame that can tell low from sound
-	flickerRestS = 150
+	flickNearS   = 60 // so soon after the last piece, flickNats are enough for another; later it takes lowAlarm
+	flickCounts  = 4  // expected in a frame that can tell low from sound
+	flickerRestS = 300
 	leastPieces  = 4
 )
 
@@ -123,6 +128,7 @@ func (d *detector) flickFrame(fl *flicker, p *past) {
 	}
 	fl.settle()
 	fl.restS += p.durS
+	fl.sag, fl.sags = [2]float64{fl.sag[1], (1 - x/e) * p.durS}, fl.sags+1
 	if x > flickHigh*e {
 		d.side(&fl.high, fl, p, x, e)
 	}
@@ -139,6 +145,9 @@ func (fl *flicker) lower(p *past) {
 		if p.speedMPS == p.speedMPS {
 			m.fromDist -= p.speedMPS * p.durS
 		}
+		if fl.sags > len(fl.sag) { // the first frame after a piece may be one of its return
+			m.sagS, m.frameS = fl.sag[0]+fl.sag[1], p.durS
+		}
 	}
 	m.toNS, m.toDist, m.workS = p.toNS, p.distM, m.workS+p.durS
 }
@@ -150,14 +159,47 @@ func (fl *flicker) settle() {
 	if m.frames == 0 {
 		return
 	}
-	if m.llr < flickNats {
+	need := float64(flickNats)
+	if fl.restS > flickNearS {
+		need = lowAlarm
+	}
+	if m.llr < need {
 		fl.restS += m.workS
 		fl.chance += m.frames
 		return
 	}
-	fl.pieces, fl.restS = append(fl.pieces, m.piece), 0
+	fl.pieces, fl.restS, fl.sags = append(fl.pieces, m.piece), 0, 0
+	if m.frameS > 0 {
+		fl.sagS.add(m.sagS, 1)
+		fl.frameS.add(m.frameS, 1)
+	}
 	l := &fl.low
 	l.x, l.e, l.sib, l.ref, l.frames = l.x+m.x, l.e+m.e, l.sib+m.sib, l.ref+m.ref, l.frames+m.frames
+}
+
+// fallS is how long before it was half down a piece began to fall, on the mean. In
+// a straight fall of length T half is lost after T/2, and T/8 of flow until then;
+// of one that is sudden the frame before shows an eighth of its length on the mean,
+// which is taken off. A hose fills in 3 s at most (common practice, no source).
+func (fl *flicker) fallS() float64 {
+	return min(1.5, 4*max(0, fl.sagS.value(0)-fl.frameS.value(0)/8))
+}
+
+// fromTheFall are the pieces, each from when it began to fall.
+func (fl *flicker) fromTheFall() []piece {
+	out := slices.Clone(fl.pieces)
+	for i := range out {
+		p := &out[i]
+		s := fl.fallS()
+		if i > 0 {
+			s = min(s, float64(p.fromNS-out[i-1].toNS)/1e9/2)
+		}
+		if p.workS > 0 {
+			p.fromDist -= s * (p.toDist - p.fromDist) / p.workS
+		}
+		p.fromNS, p.workS = p.fromNS-int64(s*1e9), p.workS+s
+	}
+	return out
 }
 
 func (d *detector) side(to *flickSide, fl *flicker, p *past, x, e float64) {
@@ -286,6 +328,7 @@ func (d *detector) joinFlickers(spells []*spell) []*spell {
 // storySpell is the event of a story; nil where another fault reaches far
 // beyond it.
 func (d *detector) storySpell(fl *flicker, spells []*spell) *spell {
+	fl.pieces = fl.fromTheFall()
 	first, last := fl.pieces[0], fl.pieces[len(fl.pieces)-1]
 	s := d.newSpell(Unknown, fl.run, first.fromNS)
 	s.startDist, s.endNS, s.endDist, s.pieces = first.fromDist, last.toNS, last.toDist, fl.pieces

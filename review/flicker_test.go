@@ -85,3 +85,45 @@ func TestSteadyIsNotComingAndGoing(t *testing.T) {
 		}
 	}
 }
+
+// TestPiecesBeginWithTheFall: a hose that takes two seconds to fill is plugged
+// from their beginning; ten seconds at a time, twenty times over, come to the way
+// that the simulation drove in them, but for half a frame of half a second at
+// either end of each, at random: 20 x 0.5 s of 200 s at most.
+func TestPiecesBeginWithTheFall(t *testing.T) {
+	f := fitOf(threeHeads())
+	s := scenario(threeHeads(), 0.7)
+	for k := range 20 {
+		s.Faults = append(s.Faults, simulate.Fault{Kind: review.Blocked, Run: "B-3", AtS: 700 + 40.3*float64(k), ForS: 10, FallS: 2, Left: 0.04})
+	}
+	r, err := simulate.New(s, f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	res, err := review.Run(f, r, review.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := 0.0
+	for _, ev := range r.Truth().Events {
+		want += ev.Metres
+	}
+	if len(res.Events) != 1 || res.Events[0].Intermittent == nil {
+		t.Fatalf("%d events", len(res.Events))
+	}
+	if got := res.Events[0].Metres; math.Abs(got/want-1) > 0.05 {
+		t.Errorf("%.1f m, were %.1f", got, want)
+	}
+}
+
+// TestLongRestsBetweenPlugs: a hose that plugs every four minutes does so time and
+// again.
+func TestLongRestsBetweenPlugs(t *testing.T) {
+	f := fitOf(threeHeads())
+	s := scenario(threeHeads(), 0.8, comingAndGoing(review.Blocked, "B-3", 12, 220, 7)...)
+	s.Field.PassM = 3000
+	res := reviewed(t, f, recorded(t, s, f), 4096)
+	if len(res.Events) != 1 || res.Events[0].Intermittent == nil {
+		t.Errorf("%d events", len(res.Events))
+	}
+}
