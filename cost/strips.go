@@ -1,6 +1,7 @@
 package cost
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -138,19 +139,9 @@ func (g *ground) across(at, dir place, halfM float64) []stretch {
 		}
 	}
 	slices.SortFunc(out, func(a, b stretch) int {
-		if a.from != b.from {
-			return cmpFloat(a.from, b.from)
-		}
-		return a.polygon - b.polygon
+		return cmp.Or(cmp.Compare(a.from, b.from), cmp.Compare(a.polygon, b.polygon))
 	})
 	return out
-}
-
-func cmpFloat(a, b float64) int {
-	if a < b {
-		return -1
-	}
-	return 1
 }
 
 // crossing is where the edge crosses the line through at along dir; an end that

@@ -1,6 +1,7 @@
 package ground
 
 import (
+	"cmp"
 	"slices"
 
 	"runproof/drill"
@@ -59,7 +60,7 @@ type layer struct {
 // lay follows the passes and makes a shape of every stretch of rows that got
 // the product, from one pose to the next.
 func (l *layer) lay() {
-	slices.SortStableFunc(l.spells, func(a, b Spell) int { return compare(a.FromNS, b.FromNS) })
+	slices.SortStableFunc(l.spells, func(a, b Spell) int { return cmp.Compare(a.FromNS, b.FromNS) })
 	next := 0
 	var open []Spell // begun and not yet over
 	for k, pass := range l.f.passes {
@@ -115,14 +116,4 @@ func (l *layer) left(open []Spell) [][2]int {
 		}
 	}
 	return out
-}
-
-func compare(a, b int64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
 }

@@ -1,6 +1,7 @@
 package ground
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -20,7 +21,7 @@ const leastPieceM2 = 0.01
 // it is the polygon as it was: too much is shown rather than too little, and the
 // area does not rest on it.
 func without(polygon []LocalRing, sown []*shape) [][]LocalRing {
-	slices.SortFunc(sown, func(a, b *shape) int { return compare(a.ns0, b.ns0) })
+	slices.SortFunc(sown, func(a, b *shape) int { return cmp.Compare(a.ns0, b.ns0) })
 	sown = slices.Compact(sown)
 	var over []geom.Geometry
 	for _, s := range sown {

@@ -1,6 +1,7 @@
 package views
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -88,7 +89,7 @@ func fitGround(e drawing.Extent, seen []float64, r drawing.Rect) ground {
 		}
 		g.cuts = append(g.cuts, gap)
 	}
-	slices.SortFunc(g.cuts, func(a, b cut) int { return compare(a.from, b.from) })
+	slices.SortFunc(g.cuts, func(a, b cut) int { return cmp.Compare(a.from, b.from) })
 	e.Back, e.Front = g.folded(e.Back), g.folded(e.Front)
 	g.view = drawing.FitView(e, r)
 	if g.view.MMPerM > scale {
@@ -116,6 +117,6 @@ func gapsBetween(seen []float64) []cut {
 			gaps = append(gaps, c)
 		}
 	}
-	slices.SortStableFunc(gaps, func(a, b cut) int { return compare(b.to-b.from, a.to-a.from) })
+	slices.SortStableFunc(gaps, func(a, b cut) int { return cmp.Compare(b.to-b.from, a.to-a.from) })
 	return gaps
 }

@@ -11,8 +11,6 @@ import (
 // onLineMM is how near to a line a point must be to lie on it.
 const onLineMM = 0.05
 
-func compare(a, b float64) int { return cmp.Compare(a, b) }
-
 // spot is a point on a raster of 0.01 mm, so that points meet that should.
 type spot struct{ x, y int64 }
 
@@ -109,7 +107,7 @@ func spotsOn(a, b spot, all []spot) []spot {
 			hits = append(hits, hit{along, s})
 		}
 	}
-	slices.SortFunc(hits, func(x, y hit) int { return compare(x.at, y.at) })
+	slices.SortFunc(hits, func(x, y hit) int { return cmp.Compare(x.at, y.at) })
 	var in []spot
 	for _, h := range hits {
 		in = append(in, h.s)

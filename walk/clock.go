@@ -1,6 +1,7 @@
 package walk
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -35,7 +36,7 @@ func (p *prover) takeMarks(m *Marks, clock flowlog.Clock) error {
 		}
 		p.marks = append(p.marks, mark{run: run, atS: p.g.seconds(k.TimeNS)})
 	}
-	slices.SortStableFunc(p.marks, func(a, b mark) int { return cmpFloat(a.atS, b.atS) })
+	slices.SortStableFunc(p.marks, func(a, b mark) int { return cmp.Compare(a.atS, b.atS) })
 	p.marks = slices.CompactFunc(p.marks, func(a, b mark) bool { return a.run == b.run && b.atS-a.atS < twicePressedS })
 	return p.meet(m, at)
 }

@@ -1,6 +1,7 @@
 package walk
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -76,7 +77,7 @@ func (p *prover) offsets() []offsetPeak {
 	for i := range peaks {
 		p.weigh(&peaks[i], blind, pats)
 	}
-	slices.SortStableFunc(peaks, func(a, b offsetPeak) int { return -cmpFloat(a.score, b.score) })
+	slices.SortStableFunc(peaks, func(a, b offsetPeak) int { return -cmp.Compare(a.score, b.score) })
 	return peaks
 }
 
@@ -93,7 +94,7 @@ func topPeaks(grid []offsetPeak) []offsetPeak {
 			peaks = append(peaks, plateau(grid, c))
 		}
 	}
-	slices.SortStableFunc(peaks, func(a, b offsetPeak) int { return -cmpFloat(a.score, b.score) })
+	slices.SortStableFunc(peaks, func(a, b offsetPeak) int { return -cmp.Compare(a.score, b.score) })
 	return peaks[:min(len(peaks), offsetPeaks)]
 }
 
@@ -109,16 +110,6 @@ func plateau(grid []offsetPeak, c offsetPeak) offsetPeak {
 	}
 	c.offsetS = sum / n
 	return c
-}
-
-func cmpFloat(a, b float64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
 }
 
 // blind is the evidence per start step that some port reacts, whichever: the

@@ -1,6 +1,7 @@
 package walk
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -37,7 +38,7 @@ func (p *prover) sharing(main, step int) sharing {
 	} else {
 		rs = p.pinchRivals(main, step, step+n)
 	}
-	slices.SortStableFunc(rs, func(a, b rival) int { return -cmpFloat(a.logW, b.logW) })
+	slices.SortStableFunc(rs, func(a, b rival) int { return -cmp.Compare(a.logW, b.logW) })
 	return weighRivals(rs)
 }
 

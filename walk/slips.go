@@ -1,6 +1,7 @@
 package walk
 
 import (
+	"cmp"
 	"maps"
 	"math"
 	"slices"
@@ -115,7 +116,7 @@ func (h *path) oddNodes() []string {
 			odd = append(odd, n)
 		}
 	}
-	slices.SortStableFunc(odd, func(a, b string) int { return cmpFloat(own[a]-all[a], own[b]-all[b]) })
+	slices.SortStableFunc(odd, func(a, b string) int { return cmp.Compare(own[a]-all[a], own[b]-all[b]) })
 	if len(odd) == 1 { // its partner may look right
 		for _, n := range slices.Sorted(maps.Keys(all)) {
 			if n != odd[0] && len(odd) < mostOddNodes {

@@ -1,6 +1,7 @@
 package walk
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -28,7 +29,7 @@ func (t *tracker) tops(col int, tr track, least float64, s shape) []reaction {
 			above = append(above, reaction{col: col, step: a, atS: float64(a) * t.stepS, nats: float64(v)})
 		}
 	}
-	slices.SortStableFunc(above, func(a, b reaction) int { return -cmpFloat(a.nats, b.nats) })
+	slices.SortStableFunc(above, func(a, b reaction) int { return -cmp.Compare(a.nats, b.nats) })
 	var out []reaction
 	for _, r := range above {
 		_, n := t.peak(col, r.step, s)
