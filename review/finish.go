@@ -115,6 +115,8 @@ func (d *detector) settleHigh(s *spell) bool {
 	switch {
 	case s.repeats:
 		s.kind = SensorLost
+	case s.llr < 0 && !s.quietBad:
+		return false // what followed has outweighed what raised it
 	case s.quietBad:
 	case s.wild && s.quietOK:
 		s.kind = SensorLost

@@ -342,6 +342,9 @@ func (d *detector) storySpell(fl *flicker, spells []*spell) *spell {
 			s.after = t.after
 		}
 		if t.run == fl.run && t.startNS < s.endNS && t.endNS > s.startNS {
+			if t.kind == Noisy && t.quietBad {
+				return nil // a sensor that counts without flow tells nothing of the hose
+			}
 			if t.startNS < s.startNS-30e9 || t.endNS > s.endNS+30e9 {
 				return nil
 			}

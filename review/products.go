@@ -1,6 +1,10 @@
 package review
 
-import "runproof/counts"
+import (
+	"slices"
+
+	"runproof/counts"
+)
 
 // rateSD is how far a product's flow per metre may stray from its usual when
 // nothing is wrong: prescriptions step by up to a third (common practice, no
@@ -53,21 +57,36 @@ func (d *detector) openProduct(p int) {
 	}
 }
 
+// A tank runs dry over some tens of seconds (design: common practice, no source):
+// no fall takes longer from its beginning to half of the flow than fallAboveNS, and
+// what the flow was before is looked up in the plateauNS before that.
+const (
+	fallAboveNS = 20e9
+	plateauNS   = 40e9
+)
+
 // flowPoints are the product's levels over the last two minutes, against what
-// they were before the fall.
+// they were before the fall. The rate may have changed not long before that: where
+// enough is known of the flow just before, only that is looked at.
 func (d *detector) flowPoints(p int) []point {
 	var pts []point
+	high := int64(0) // when the flow was last more than half
 	for k := d.hist.size - 1; k >= 0; k-- {
 		q := d.hist.back(k)
 		if u := q.flow[p]; u == u && q.toNS > d.now.toNS-100e9 {
 			pts = append(pts, point{q.fromNS, q.toNS, u, 1})
+			if u > freezeFlow {
+				high = q.toNS
+			}
 		}
 	}
-	var before []float64
-	for _, pt := range pts {
-		if pt.y > 0.85 {
-			before = append(before, pt.y)
-		}
+	near := slices.DeleteFunc(slices.Clone(pts), func(p point) bool { return p.fromNS < high-fallAboveNS-plateauNS })
+	plateau := slices.DeleteFunc(slices.Clone(near), func(p point) bool { return p.toNS > high-fallAboveNS || p.y <= freezeFlow })
+	before := levels(plateau)
+	if len(before) < 8 {
+		before = levels(slices.DeleteFunc(slices.Clone(pts), func(p point) bool { return p.y <= 0.85 }))
+	} else {
+		pts = near
 	}
 	if sound := counts.Quantile(before, 0.5); sound > 0 {
 		for i := range pts {
@@ -75,6 +94,14 @@ func (d *detector) flowPoints(p int) []point {
 		}
 	}
 	return pts
+}
+
+func levels(pts []point) []float64 {
+	var out []float64
+	for _, p := range pts {
+		out = append(out, p.y)
+	}
+	return out
 }
 
 func (d *detector) countProduct(s *spell, q *past, u float64) {

@@ -143,13 +143,13 @@ func (d *detector) unlearn(i int, startNS int64) {
 		r.share = max(r.share, p.e[i]/p.level[h])
 		break
 	}
-	for k := range d.hist.size {
+	for k := 1; k < d.hist.size; k++ {
 		p := d.hist.back(k)
 		if p.toNS <= startNS {
 			break
 		}
 		if level := d.levelOf(p, d.in.heads[h].runs, i); p.e[i] > 0 && level > 0 {
-			p.e[i] = r.share * level
+			p.e[i], p.level[h] = r.share*level, level // the run, which was low, is in neither
 		}
 	}
 }

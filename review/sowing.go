@@ -77,10 +77,11 @@ func newSowing(in *inputs, k *learned, hoses ground.Hoses) *sowing {
 func (s *sowing) step(f *frame) {
 	for i := range s.groups {
 		g := &s.groups[i]
-		if called := f.calls(g.sections); called != g.called {
+		called := f.calls(g.sections)
+		if called != g.called {
 			g.called, g.sinceNS = called, f.fromNS
-			g.closed = g.closed || f.work && !called
 		}
+		g.closed = g.closed || f.work && !called
 		if g.called != g.on {
 			s.settle(g, f)
 		}
