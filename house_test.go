@@ -25,8 +25,9 @@ var rooms = []string{
 	"allocate", "harness", "power", "bus", "radio", "workstate", "airflow", "practice", "plan",
 	"walk", "evenness", "alarm", "review", "cost", "replay", "season", "simulate",
 	"drawing/font", "drawing", "drawing/svg", "drawing/pdf", "views", "dossier", "yard", "offer", "export", "schema",
+	"ledger",
 	// shells
-	"demo", "cli", "cmd/runproof",
+	"demo", "store", "cli", "cmd/runproof",
 }
 
 const firstShell = "demo"

@@ -37,6 +37,13 @@ type commands struct {
 	Sheets   sheetsCmd   `cmd:"" help:"Print the papers for bench and yard, and the labels."`
 	Dossier  dossierCmd  `cmd:"" help:"Print the hand-over book of a fit."`
 	Simulate simulateCmd `cmd:"" help:"Record a simulated drill, with the truth beside it."`
+	Job      jobCmd      `cmd:"" help:"Keep a drill's file in the ledger: open it, add to it, look at it, pack it."`
+	Serial   serialCmd   `cmd:"" help:"Say where a serial number has been."`
+	Swap     swapCmd     `cmd:"" help:"Note that a part was exchanged; of a node, the next revision of the fit."`
+	Visit    visitCmd    `cmd:"" help:"Note a visit to a drill."`
+	Backup   backupCmd   `cmd:"" help:"Write the whole ledger into one file."`
+	Restore  restoreCmd  `cmd:"" help:"Make a ledger from a backup."`
+	Forget   forgetCmd   `cmd:"" help:"Take a customer's name and telephone number out of the ledger."`
 	Demo     demoCmd     `cmd:"" help:"Go through the whole job on an invented drill."`
 	Schema   schemaCmd   `cmd:"" help:"Print the JSON Schema of a document, for editors."`
 }

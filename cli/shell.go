@@ -9,6 +9,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"time"
 
 	"runproof/drill"
 	"runproof/fit"
@@ -23,6 +24,9 @@ type Shell struct {
 	In       io.Reader
 	Out, Err io.Writer
 	JSON     bool // print the result document on Out instead of the summary
+
+	Now    func() time.Time // the clock; nil is the machine's
+	Chance io.Reader        // where ids of the ledger get their chance; nil is the machine's
 
 	attention bool
 }

@@ -1,0 +1,193 @@
+package store
+
+import (
+	"bytes"
+	"context"
+	"database/sql"
+	"errors"
+	"slices"
+
+	"runproof/ledger"
+)
+
+// Forgetting is what became of a customer's traces.
+type Forgetting struct {
+	Jobs    []string    `json:"jobs"`    // handles, as they are now
+	Changed int         `json:"changed"` // entries from which the name was taken
+	Erased  []FileTrace `json:"erased"`  // files that named the customer and are gone
+	Left    []FileTrace `json:"left"`    // files that name the customer still
+	Look    []string    `json:"look"`    // entries that hold a word of the name: for a person to look at
+}
+
+// FileTrace is a file that names a customer.
+type FileTrace struct {
+	Job  string      `json:"job"`
+	File ledger.File `json:"file"`
+}
+
+// Forget takes a customer's name and reach out of the ledger: from the list of
+// customers, from every entry of the drills that are theirs, and, where erase is said, files whose bytes hold
+// them. Pictures and packed files cannot be searched. Backups made before still
+// know the customer. The hashes of documents in the history stay.
+func (l *Ledger) Forget(ctx context.Context, name, by string, erase bool) (f Forgetting, err error) {
+	f = Forgetting{Jobs: []string{}, Erased: []FileTrace{}, Left: []FileTrace{}, Look: []string{}}
+	err = l.Write(ctx, func(t *Tx) error {
+		c, err := t.CustomerNamed(name)
+		if err != nil {
+			return err
+		}
+		if err := t.exec(`UPDATE customer SET name = '', reach = '', forgotten = $1 WHERE id = $2`, ledger.Stamp(l.now()), string(c.ID)); err != nil {
+			return err
+		}
+		return t.forget(c, by, erase, &f)
+	})
+	if err != nil {
+		return f, err
+	}
+	for _, tr := range f.Erased { // after the entries say so: a crash leaves the bytes, and they are told as left when asked again
+		if err := l.files.Delete(ctx, key(tr.File.SHA256)); err != nil {
+			return f, noFiles("file "+tr.File.Name, err)
+		}
+	}
+	return f, l.shrink(ctx)
+}
+
+// shrink makes what was deleted unreadable in the database's own files.
+func (l *Ledger) shrink(ctx context.Context) error {
+	for _, s := range l.d.shrink {
+		if _, err := l.db.ExecContext(ctx, s); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (t *Tx) forget(c ledger.Customer, by string, erase bool, f *Forgetting) error {
+	traces := ledger.TracesOf(c)
+	var all []ledger.Entry
+	if err := t.each(func(r *sql.Rows) error {
+		e, err := scanEntry(r)
+		all = append(all, e)
+		return err
+	}, `SELECT body FROM entry ORDER BY job, at, id`); err != nil {
+		return err
+	}
+	seen := map[string]bool{}
+	jobs, err := t.JobsOf(c.ID)
+	if err != nil {
+		return err
+	}
+	for _, e := range all {
+		if !slices.ContainsFunc(jobs, func(j ledger.Job) bool { return j.ID == e.Job }) {
+			if traces.In(string(e.Canonical())) { // another's drill: may be another of that name
+				f.Look = append(f.Look, string(e.ID))
+			}
+			continue
+		}
+		if err := t.forgetIn(e, traces, erase, seen, f); err != nil {
+			return err
+		}
+	}
+	if jobs, err = t.JobsOf(c.ID); err != nil { // some are called otherwise now
+		return err
+	}
+	for _, j := range jobs {
+		f.Jobs = append(f.Jobs, j.Handle)
+		if _, err := t.Append(j, Draft{Kind: ledger.Forgotten, By: traces.RedactText(by)}); err != nil {
+			return err
+		}
+		if err := t.reindex(j.ID); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// forgetIn takes the customer out of one entry.
+func (t *Tx) forgetIn(e ledger.Entry, traces ledger.Traces, erase bool, seen map[string]bool, f *Forgetting) error {
+	clean, changed := traces.Redact(e)
+	if changed {
+		f.Changed++
+		if err := t.exec(`UPDATE entry SET body = $1 WHERE id = $2`, string(clean.Canonical()), string(e.ID)); err != nil {
+			return err
+		}
+		if clean.Opening != nil {
+			if err := t.renamed(clean); err != nil {
+				return err
+			}
+		}
+	}
+	if traces.Perhaps(string(clean.Canonical())) {
+		f.Look = append(f.Look, string(e.ID))
+	}
+	for _, file := range clean.Files {
+		if seen[file.SHA256] {
+			continue
+		}
+		seen[file.SHA256] = true
+		if err := t.forgetFile(clean, file, traces, erase, f); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// renamed writes a job's row by its opening.
+func (t *Tx) renamed(e ledger.Entry) error {
+	handle, err := t.FreeHandle(e.Opening.Handle, e.Job)
+	if err != nil {
+		return err
+	}
+	if err := t.exec(`UPDATE job SET handle = $1, title = $2 WHERE id = $3`, handle, e.Opening.Title, string(e.Job)); err != nil {
+		return err
+	}
+	return t.reindex(e.Job)
+}
+
+// most bytes of a file that are searched: documents are far smaller.
+const searched = 64 << 20
+
+func (t *Tx) forgetFile(e ledger.Entry, file ledger.File, traces ledger.Traces, erase bool, f *Forgetting) error {
+	if file.Bytes > searched {
+		return nil
+	}
+	b, err := t.l.Bytes(t.ctx, file)
+	var missing *Missing
+	if errors.As(err, &missing) {
+		return nil // erased before
+	}
+	if err != nil {
+		return err
+	}
+	if !traces.In(string(bytes.ToValidUTF8(b, []byte(" ")))) {
+		return nil
+	}
+	j, err := t.job(e.Job)
+	if err != nil {
+		return err
+	}
+	tr := FileTrace{Job: j.Handle, File: file}
+	if !erase {
+		f.Left = append(f.Left, tr)
+		return nil
+	}
+	f.Erased = append(f.Erased, tr)
+	return t.erased(file)
+}
+
+// erased notes that a file is gone on purpose.
+func (t *Tx) erased(f ledger.File) error {
+	return t.exec(`INSERT INTO erased_file (sha256, at) VALUES ($1, $2) ON CONFLICT (sha256) DO NOTHING`, f.SHA256, ledger.Stamp(t.l.now()))
+}
+
+// Erased are the hashes of the files that are gone on purpose.
+func (t *Tx) Erased() (map[string]bool, error) {
+	gone := map[string]bool{}
+	err := t.each(func(r *sql.Rows) error {
+		var sum string
+		err := r.Scan(&sum)
+		gone[sum] = true
+		return err
+	}, `SELECT sha256 FROM erased_file`)
+	return gone, err
+}
