@@ -116,8 +116,11 @@ func (x exchange) words(f *Fit) {
 
 func (x exchange) text(s string) string {
 	words := strings.Split(s, " ")
-	for i := range words {
-		x.in(&words[i])
+	for i, w := range words {
+		core, port, _ := strings.Cut(strings.Trim(w, ".,;:()"), ":") // alone, or as 4103:7
+		if core == x.out && !strings.Contains(port, ":") {
+			words[i] = strings.Replace(w, x.out, x.put, 1)
+		}
 	}
 	return strings.Join(words, " ")
 }

@@ -104,7 +104,7 @@ func (t Traces) Redact(e Entry) (Entry, bool) {
 	}
 	if e.Opening != nil {
 		o := *e.Opening
-		if t.In(o.Handle) || t.In(strings.ReplaceAll(o.Handle, "-", " ")) {
+		if words := strings.ReplaceAll(o.Handle, "-", " "); t.In(o.Handle) || t.In(words) || t.Perhaps(words) { // a handle is short: a word is enough
 			o.Handle, changed = "forgotten-"+e.Job.Short(), true
 		}
 		o.Title = clean(o.Title)

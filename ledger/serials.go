@@ -86,6 +86,9 @@ func Stays(moves []Move) []Stay {
 	var stays []Stay
 	for _, m := range slices.SortedFunc(slices.Values(moves), Move.Compare) {
 		next := Stay{Serial: m.Serial, Job: m.Job, On: m.On, Place: m.Place, Fate: m.Fate, Since: m.At, Entry: m.Entry}
+		if len(stays) == 0 && m.Late {
+			continue // it was never on
+		}
 		if n := len(stays); n > 0 {
 			last := &stays[n-1]
 			if m.says(*last) {

@@ -7,6 +7,8 @@ import (
 	"errors"
 	"slices"
 
+	"gocloud.dev/gcerrors"
+
 	"runproof/ledger"
 )
 
@@ -31,6 +33,9 @@ type FileTrace struct {
 // know the customer. The hashes of documents in the history stay.
 func (l *Ledger) Forget(ctx context.Context, name, by string, erase bool) (f Forgetting, err error) {
 	f = Forgetting{Jobs: []string{}, Erased: []FileTrace{}, Left: []FileTrace{}, Look: []string{}}
+	if err := l.finishForgetting(ctx); err != nil { // what a crash may have left of the last time
+		return f, err
+	}
 	err = l.Write(ctx, func(t *Tx) error {
 		c, err := t.CustomerNamed(name)
 		if err != nil {
@@ -44,22 +49,37 @@ func (l *Ledger) Forget(ctx context.Context, name, by string, erase bool) (f For
 	if err != nil {
 		return f, err
 	}
-	for _, tr := range f.Erased { // after the entries say so: a crash leaves the bytes, and they are told as left when asked again
-		if err := l.files.Delete(ctx, key(tr.File.SHA256)); err != nil {
-			return f, noFiles("file "+tr.File.Name, err)
-		}
-	}
-	return f, l.shrink(ctx)
+	return f, l.finishForgetting(ctx)
 }
 
-// shrink makes what was deleted unreadable in the database's own files.
-func (l *Ledger) shrink(ctx context.Context) error {
+// finishForgetting deletes the files that are erased and makes what was deleted
+// unreadable in the database's own files.
+func (l *Ledger) finishForgetting(ctx context.Context) error {
+	if err := l.sweep(ctx); err != nil {
+		return err
+	}
 	for _, s := range l.d.shrink {
 		if _, err := l.db.ExecContext(ctx, s); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// sweep deletes the files that are erased, where they are there still or again.
+func (l *Ledger) sweep(ctx context.Context) error {
+	return l.Write(ctx, func(t *Tx) error { // no entry can come to speak of one meanwhile
+		gone, err := t.Erased()
+		if err != nil {
+			return err
+		}
+		for sum := range gone {
+			if err := l.files.Delete(ctx, key(sum)); err != nil && gcerrors.Code(err) != gcerrors.NotFound {
+				return noFiles("file "+sum[:12], err)
+			}
+		}
+		return nil
+	})
 }
 
 func (t *Tx) forget(c ledger.Customer, by string, erase bool, f *Forgetting) error {

@@ -35,8 +35,10 @@ func (l *Ledger) Merge(ctx context.Context, es []ledger.Entry, c *ledger.Custome
 			return m, input.Fault{What: fmt.Sprintf("entry %s is of another job", e.ID), Remedy: "export it again"}
 		}
 	}
-	err = l.Write(ctx, func(t *Tx) error { return t.merge(&m, ledger.Sorted(es), c, erased) })
-	return m, err
+	if err := l.Write(ctx, func(t *Tx) error { return t.merge(&m, ledger.Sorted(es), c, erased) }); err != nil {
+		return m, err
+	}
+	return m, l.sweep(ctx) // of what came with it, files that are erased here do not come back
 }
 
 func (t *Tx) merge(m *Merged, es []ledger.Entry, c *ledger.Customer, erased map[string]bool) error {

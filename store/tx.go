@@ -121,6 +121,9 @@ func (t *Tx) admit(a ledger.Admission, e ledger.Entry) (err error) {
 		} else if !there {
 			return &Missing{File: f}
 		}
+		if err := t.exec(`DELETE FROM erased_file WHERE sha256 = $1`, f.SHA256); err != nil { // a person has brought it back
+			return err
+		}
 	}
 	return t.put(e)
 }
