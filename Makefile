@@ -13,9 +13,11 @@ demo: build
 test: tools lint cross
 	$(GO) test -count=1 ./...
 
-# the font check of the PDF tests; where it cannot be installed they skip it and say so
+# the font check of the PDF tests, and the server that the ledger's tests start on loopback; where one cannot be installed they skip it and say so
 tools:
 	@command -v pdffonts >/dev/null || (apt-get update -qq && apt-get install -y -qq poppler-utils) || echo "pdffonts is not to be had: its check is skipped"
+	@command -v initdb >/dev/null || ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1 || \
+		(apt-get update -qq && apt-get install -y -qq --no-install-recommends postgresql) || echo "POSTGRESQL IS NOT TO BE HAD: the ledger is tested on SQLite only"
 
 lint:
 	$(GO) vet ./...

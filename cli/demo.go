@@ -6,6 +6,7 @@ import (
 	"io"
 	"io/fs"
 	"math"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"slices"
@@ -49,10 +50,13 @@ type demoRun struct {
 	day   dossier.Day  // once reviewed
 
 	outlets map[drill.ProductID]float64 // true CV across runs in the yard
+
+	now    func() time.Time // the ledger's clock and chance: the demo gives the same bytes each time
+	chance io.Reader
 }
 
 func (c *demoCmd) Run(s *Shell) error {
-	d := &demoRun{s: s, dir: c.Dir}
+	d := &demoRun{s: s, dir: c.Dir, now: demoClock(), chance: rand.NewChaCha8([32]byte{6})}
 	if err := d.unpack(); err != nil {
 		return err
 	}
@@ -71,6 +75,7 @@ func (c *demoCmd) Run(s *Shell) error {
 		{"the day as others record it", d.recorders},
 		{"the weeks after, in one report", d.season},
 		{"print the dossier", d.dossier},
+		{"keep it in the ledger, pack the job", d.ledger},
 		{"draw the pictures", d.pictures},
 	}
 	for i, st := range stages {
@@ -116,7 +121,8 @@ var scenarios = []string{"walk.yaml", "walk-again.yaml", "catch.yaml", "baseline
 // status and what it said.
 func (d *demoRun) command(args ...string) (status int, said string, err error) {
 	var out, errs bytes.Buffer
-	status = Main(args, strings.NewReader(""), &out, &errs)
+	sub := &Shell{In: strings.NewReader(""), Out: &out, Err: &errs, Now: d.now, Chance: d.chance}
+	status = sub.main(args)
 	if status == ExitInput {
 		return status, "", input.Fault{What: "runproof " + strings.Join(args, " ") + ": " + strings.TrimSpace(errs.String())}
 	}
@@ -453,6 +459,7 @@ func (d *demoRun) close() error {
 		{"review/day.gpkg day.kml", "the same for map programs; day.xlsx for tables, again.taskdata.zip for a terminal"},
 		{"replay/replay.pdf", "what the tuned rules would have done on that day, beside every other rule"},
 		{"season/season.pdf", "fourteen recordings in one report: what stands out, what the repair changed"},
+		{"north-quarter.zip", "the whole job for anybody to read: open index.html in it; from ledger.db, which runproof job --db shows"},
 		{"plan.svg portmap.svg", "the drill to scale, and which hose goes to which port"},
 		{"harness.svg side.svg", "the harness along the frame; gateway, antenna and switch from the side"},
 		{"alarms.svg", "missed metres against false alarms"},

@@ -147,7 +147,10 @@ func (s *Shell) addition(l *store.Ledger, name string) (addition, error) {
 	case ledger.Fit:
 		a.fit, err = fit.Read(bytes.NewReader(b), name)
 	case ledger.Survey:
-		_, err = drill.Read(bytes.NewReader(b), name)
+		var d *drill.Drill
+		if d, err = drill.Read(bytes.NewReader(b), name); err == nil {
+			a.says = strings.TrimPrefix(fmt.Sprintf("%s, %d rows, %s", d.Name, d.Rows.Count, plural(len(d.Heads), "head")), ", ")
+		}
 	default:
 		a.says, err = gist(a.kind, b, name)
 	}

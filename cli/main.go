@@ -51,19 +51,24 @@ type commands struct {
 // Main runs one command line (without the program's name) and returns the exit
 // status.
 func Main(args []string, in io.Reader, out, errw io.Writer) int {
+	return (&Shell{In: in, Out: out, Err: errw}).main(args)
+}
+
+// main runs one command line in this shell.
+func (s *Shell) main(args []string) int {
 	var c commands
 	status := -1
 	p, err := kong.New(&c,
 		kong.Name("runproof"),
 		kong.Description("The workbench of the technician who fits seed-flow sensing to air seeders."),
-		kong.Writers(out, errw),
+		kong.Writers(s.Out, s.Err),
 		kong.Exit(func(code int) { status = code; panic(exit{}) }),
 		kong.UsageOnError(),
 	)
 	if err != nil {
 		panic(err) // the grammar is wrong: a fault of the program
 	}
-	return run(p, &c, args, &status, &Shell{In: in, Out: out, Err: errw})
+	return run(p, &c, args, &status, s)
 }
 
 // exit unwinds kong's --help, which would otherwise end the process.
