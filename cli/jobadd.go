@@ -129,6 +129,9 @@ type addition struct {
 	says  string // what the document comes to
 }
 
+// maxRead is how long a file may be to be asked what it is: no document is longer.
+const maxRead = 64 << 20
+
 // addition looks at a file or a folder, and keeps it.
 func (s *Shell) addition(l *store.Ledger, name string) (addition, error) {
 	info, err := os.Stat(name)
@@ -137,6 +140,10 @@ func (s *Shell) addition(l *store.Ledger, name string) (addition, error) {
 	}
 	if info.IsDir() {
 		return folderAddition(l, name)
+	}
+	if info.Size() > maxRead {
+		f, err := keepFile(l, name, filepath.Base(name))
+		return addition{kind: kindOfFile(name, nil), files: []ledger.File{f}}, err
 	}
 	b, err := os.ReadFile(name)
 	if err != nil {

@@ -22,7 +22,7 @@ func TestReadme(t *testing.T) {
 			continue
 		}
 		var out, errs bytes.Buffer
-		if code := Main(strings.Fields(args), strings.NewReader(""), &out, &errs); code == ExitInput {
+		if code := Main(shellWords(args), strings.NewReader(""), &out, &errs); code == ExitInput {
 			t.Errorf("%s\n%s", line, errs.String())
 		} else if out.Len() == 0 {
 			t.Errorf("%s says nothing", line)
@@ -37,6 +37,18 @@ func TestReadme(t *testing.T) {
 			t.Errorf("%s is missing: %v", name, err)
 		}
 	}
+}
+
+// shellWords splits a line at spaces outside of double quotes.
+func shellWords(line string) (words []string) {
+	for i, part := range strings.Split(line, `"`) {
+		if i%2 == 1 {
+			words = append(words, part)
+		} else {
+			words = append(words, strings.Fields(part)...)
+		}
+	}
+	return words
 }
 
 // fenced are the lines inside ```sh blocks.

@@ -43,6 +43,9 @@ type BackupHead struct {
 // text and of all files. The same ledger gives the same bytes, whatever the
 // database. Others may write meanwhile.
 func (l *Ledger) Backup(ctx context.Context, w io.Writer) (h BackupHead, err error) {
+	if err := l.tidy(); err != nil {
+		return h, err
+	}
 	z := zip.NewWriter(w)
 	var files []ledger.File
 	err = l.Read(ctx, func(t *Tx) error {

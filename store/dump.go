@@ -164,7 +164,7 @@ func cellsOf(line []byte, width int) ([]any, error) {
 			}
 			cells[i] = n
 		default:
-			return nil, fmt.Errorf("a cell is neither text nor whole number")
+			return nil, errors.New("a cell is neither text nor whole number")
 		}
 	}
 	return cells, nil

@@ -8,9 +8,11 @@ import (
 	"fmt"
 	"hash"
 	"io"
+	"io/fs"
 	"net/url"
 	"os"
 	"path/filepath"
+	"time"
 
 	"gocloud.dev/blob"
 	"gocloud.dev/blob/fileblob"
@@ -52,14 +54,19 @@ func key(sum string) string { return sum[:2] + "/" + sum }
 // Keep keeps the bytes of r and returns the file as an entry speaks of it. The
 // same bytes are kept once. They are on the disk when Keep returns.
 func (l *Ledger) Keep(ctx context.Context, name string, r io.Reader) (ledger.File, error) {
-	spool, err := os.CreateTemp("", "runproof-*.part")
-	if err != nil {
-		return ledger.File{}, err
+	again, ok := r.(io.ReadSeeker) // its hash must be known before the first byte is put
+	if !ok {
+		spool, err := os.CreateTemp("", "runproof-*.part")
+		if err != nil {
+			return ledger.File{}, err
+		}
+		defer os.Remove(spool.Name())
+		defer spool.Close()
+		r = io.TeeReader(r, spool)
+		again = spool
 	}
-	defer os.Remove(spool.Name())
-	defer spool.Close()
 	h := sha256.New()
-	n, err := io.Copy(io.MultiWriter(spool, h), r)
+	n, err := io.Copy(h, r)
 	if err != nil {
 		return ledger.File{}, err
 	}
@@ -68,10 +75,10 @@ func (l *Ledger) Keep(ctx context.Context, name string, r io.Reader) (ledger.Fil
 	if err != nil || there {
 		return f, err
 	}
-	if _, err := spool.Seek(0, io.SeekStart); err != nil {
+	if _, err := again.Seek(0, io.SeekStart); err != nil {
 		return f, err
 	}
-	return f, l.put(ctx, f, spool)
+	return f, l.put(ctx, f, again)
 }
 
 // put writes bytes under their hash: whole, or not at all.
@@ -82,7 +89,12 @@ func (l *Ledger) put(ctx context.Context, f ledger.File, r io.Reader) error {
 	if err != nil {
 		return noFiles("file "+f.Name, err)
 	}
-	if _, err := io.Copy(w, r); err != nil {
+	h := sha256.New()
+	_, err = io.Copy(io.MultiWriter(w, h), r)
+	if err == nil && hex.EncodeToString(h.Sum(nil)) != f.SHA256 {
+		err = input.Fault{What: "file " + f.Name + " was changed while it was read", Remedy: "add it again once nothing writes to it"}
+	}
+	if err != nil {
 		cancel()
 		w.Close()
 		return err
@@ -117,6 +129,26 @@ func syncFolder(dir string) {
 		d.Sync() // systems that cannot say so, and keep order by themselves
 		d.Close()
 	}
+}
+
+// abandoned is after how long an unfinished file is taken for that of a process
+// that was killed.
+const abandoned = 24 * time.Hour
+
+// tidy takes what killed processes left unfinished out of the folder of files.
+func (l *Ledger) tidy() error {
+	if l.folder == "" {
+		return nil
+	}
+	return filepath.WalkDir(l.folder, func(name string, d fs.DirEntry, err error) error {
+		if err != nil || !d.Type().IsRegular() || len(d.Name()) <= 64 || d.Name()[:2] != filepath.Base(filepath.Dir(name)) {
+			return err // a whole file's name is its hash; an unfinished one's goes on behind it
+		}
+		if info, err := d.Info(); err == nil && l.now().Sub(info.ModTime()) > abandoned {
+			os.Remove(name)
+		}
+		return nil
+	})
 }
 
 // File opens a file's bytes. Reading to the end fails where they are not what the

@@ -44,7 +44,7 @@ func (t *Tx) SerialsLike(start string, most int) (out []string, err error) {
 	return out, err
 }
 
-// Job is the job that a person means: by its handle, its id, or the end of its id.
+// Job is the job that a person means: by its handle or its id.
 func (t *Tx) Job(name string) (ledger.Job, error) {
 	var jobs []ledger.Job
 	err := t.each(func(r *sql.Rows) error {

@@ -115,6 +115,33 @@ func TestFilesUnderTheirHash(t *testing.T) {
 	}
 }
 
+// What a killed process left unfinished is taken away by the next backup after a
+// day, and nothing else is.
+func TestUnfinishedFilesGo(t *testing.T) {
+	c := databases[0].at(t)
+	c.Now, c.Chance, c.Create = time.Now, seeded(1), true
+	l := opened(t, c)
+	f := keep(t, l, "x.txt", "abc")
+	whole := filepath.Join(c.DB+".files", f.SHA256[:2], f.SHA256)
+	for i, name := range []string{whole + "123456", whole + "654321"} {
+		if err := os.WriteFile(name, []byte("ab"), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		old := time.Now().Add(-time.Duration(i) * 48 * time.Hour)
+		if err := os.Chtimes(name, old, old); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := os.Chtimes(whole, time.Unix(0, 0), time.Unix(0, 0)); err != nil {
+		t.Fatal(err)
+	}
+	backup(t, l)
+	names, err := os.ReadDir(filepath.Dir(whole))
+	if err != nil || len(names) != 2 || names[0].Name() != f.SHA256 || names[1].Name() != f.SHA256+"123456" {
+		t.Errorf("%v %v", names, err)
+	}
+}
+
 func TestOpenRefuses(t *testing.T) {
 	c := databases[0].at(t)
 	c.Now, c.Chance = ticking(), seeded(1)

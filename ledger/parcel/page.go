@@ -6,6 +6,7 @@ import (
 	"io"
 	"net/url"
 	"path"
+	"strings"
 
 	"runproof/ledger"
 )
@@ -37,7 +38,7 @@ var pageTemplate = template.Must(template.New("index").Parse(`<!doctype html>
 body{font:16px/1.45 Georgia,serif;color:#1d2430;background:#faf7f0;max-width:60rem;margin:2rem auto;padding:0 1rem;font-variant-numeric:tabular-nums}
 h1{font-size:1.6rem;margin-bottom:.2rem}h2{font-size:1.15rem;margin-top:2rem;border-bottom:1px solid #c9c2b2}
 table{border-collapse:collapse;width:100%}td,th{text-align:left;vertical-align:top;padding:.35rem .7rem .35rem 0;border-bottom:1px solid #e4dece}
-a{color:#005a8c}.quiet{color:#5c6370}.warn{border-left:.3rem solid #b24a00;padding-left:.7rem}
+td:first-child{white-space:nowrap}a{color:#005a8c}.quiet{color:#5c6370}.warn{border-left:.3rem solid #b24a00;padding-left:.7rem}
 </style></head><body>
 <h1>{{.Title}}</h1>
 <p class="quiet">Job {{.Handle}}{{if .Customer}} of {{.Customer}}{{if .Reach}}, {{.Reach}}{{end}}{{end}}</p>
@@ -69,7 +70,7 @@ func writePage(w io.Writer, doc Document, beside []Beside) error {
 		p.Beside = append(p.Beside, link{Href: href(b.Path), Name: b.Path, Says: b.Says})
 	}
 	for _, e := range doc.Entries {
-		l := pageLine{At: e.At.Format("2006-01-02 15:04"), Kind: e.Kind.String(), By: e.By, Why: e.Why, Says: e.Says()}
+		l := pageLine{At: strings.TrimSuffix(e.At.Format("2006-01-02 15:04"), " 00:00"), Kind: e.Kind.String(), By: e.By, Why: e.Why, Says: e.Says()}
 		for _, pl := range doc.Places {
 			if pl.entry == e.ID {
 				l.Files = append(l.Files, link{Href: href(pl.Path), Name: path.Base(pl.file.Name)})

@@ -31,21 +31,23 @@ import (
 
 var (
 	once    sync.Once
-	server  string // its address, without a schema
 	failure error
 	schemas atomic.Int64
 
-	lifeline io.Closer // the guard's standard input: never written to, it ends with this process, and not before
+	server struct {
+		at       string    // its address, without a schema
+		lifeline io.Closer // the guard's standard input: never written to, it ends with this process, and not before
+	}
 )
 
 // URL is the address of an empty schema that no other test uses.
 func URL(t testing.TB) string {
 	t.Helper()
-	once.Do(func() { server, failure = start() })
+	once.Do(func() { server.at, failure = start() })
 	if failure != nil {
 		t.Skipf("NOT TESTED ON POSTGRESQL: %v; make test installs it where it can", failure)
 	}
-	db, err := sql.Open("pgx", server)
+	db, err := sql.Open("pgx", server.at)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -54,7 +56,7 @@ func URL(t testing.TB) string {
 	if _, err := db.Exec("CREATE SCHEMA " + name); err != nil {
 		t.Fatal(err)
 	}
-	return server + "?search_path=" + name
+	return server.at + "?search_path=" + name
 }
 
 // guard runs the server until standard input ends, which it does when the test's
@@ -89,7 +91,7 @@ func start() (string, error) {
 	}
 	cmd := run(as, "sh", "-c", guard, "sh", dir, filepath.Join(bin, "postgres"), "-D", data,
 		"-c", "listen_addresses=127.0.0.1", "-c", "port="+strconv.Itoa(port), "-c", "unix_socket_directories=", "-c", "shared_buffers=32MB")
-	if lifeline, err = cmd.StdinPipe(); err != nil {
+	if server.lifeline, err = cmd.StdinPipe(); err != nil {
 		return "", err
 	}
 	if err := cmd.Start(); err != nil {
