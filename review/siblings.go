@@ -322,6 +322,8 @@ func (d *detector) ownOdds(s *spell) float64 {
 	switch {
 	case s == nil:
 		return 0
+	case s.repeats, s.quietBad, s.wild, s.meaningless():
+		return -partialOdds
 	case s.fraction() >= 0.12:
 		return partialOdds
 	}

@@ -87,13 +87,15 @@ func TestTwoFellAtOnce(t *testing.T) {
 	for _, c := range []struct {
 		name              string
 		left, other, rise float64
+		stuck             bool // the other repeats one reading
 		hose              bool
 	}{
-		{"dead sensor beside a plugged hose", 0, 0.07, 8.0 / (8 - 0.93), false},
-		{"dead sensor beside a half open hose", 0, 0.35, 8.0 / (8 - 0.65), false},
-		{"half open hose beside a dead sensor", 0.35, 0, 8.0 / (8 - 0.65), true},
-		{"two plugged hoses", 0.05, 0.06, 8.0 / (8 - 1.89), true},
-		{"plugged hose beside a half open one", 0.05, 0.4, 8.0 / (8 - 1.55), true},
+		{"dead sensor beside a plugged hose", 0, 0.07, 8.0 / (8 - 0.93), false, false},
+		{"dead sensor beside a half open hose", 0, 0.35, 8.0 / (8 - 0.65), false, false},
+		{"half open hose beside a dead sensor", 0.35, 0, 8.0 / (8 - 0.65), false, true},
+		{"two plugged hoses", 0.05, 0.06, 8.0 / (8 - 1.89), false, true},
+		{"plugged hose beside a half open one", 0.05, 0.4, 8.0 / (8 - 1.55), false, true},
+		{"half open hose beside a stuck sensor", 0.35, 0.3, 8.0 / (8 - 0.65), true, true},
 	} {
 		in := oneHead(8)
 		d := newDetector(in, learn(in, nil, nil))
@@ -106,6 +108,7 @@ func TestTwoFellAtOnce(t *testing.T) {
 			return s
 		}
 		s, o := fell(0, c.left/c.rise), fell(1, c.other/c.rise)
+		o.repeats = c.stuck
 		d.runs[1].spell = o
 		if got := d.hoseOdds(s).odds; got > 0 != c.hose {
 			t.Errorf("%s: ln odds %.1f for the hose", c.name, got)
