@@ -81,6 +81,7 @@ func jobFromOpeningToZip(t *testing.T) {
 	says(t, ok(t, "job", "add", "north-farm", "boot.jpg", "--note", "boot of A-7 worn", "--on", "2026-05-13"), "2026-05-13 00:00  photo     boot of A-7 worn")
 	says(t, ok(t, "visit", "north-farm", "Ada Grower was out", "--on", "2026-05-14T08:00Z"), "visit     Ada Grower was out")
 
+	refused(t, "says where it is after that", "swap", "north-farm", "4103", "4188", "--on", "2020-01-01")
 	f := ok(t, "swap", "north-farm", "4103", "4188", "--why", "port 7 dead", "--gone", "returned")
 	says(t, f, "node 4103 exchanged for 4188; taken off: returned", "revision 2", "no more on the drill: 4103")
 	refused(t, `no node "4103"`, "swap", "north-farm", "4103", "4190")

@@ -52,7 +52,7 @@ type Admission struct {
 }
 
 // Admit says why an entry cannot come into the ledger, or nil: a fault of its
-// own, a Stale revision, or a Doubt about a serial.
+// own, a Stale revision, a Doubt about a serial, or an exchange that was overtaken.
 func (a Admission) Admit(e Entry) error {
 	if err := e.Check(); err != nil {
 		return err
@@ -68,7 +68,29 @@ func (a Admission) Admit(e Entry) error {
 	if a.Moved {
 		return nil
 	}
+	if err := a.checkOvertaken(e); err != nil {
+		return err
+	}
 	return a.checkSerials(e)
+}
+
+// checkOvertaken refuses an exchange that is dated before what the record already
+// says of the same parts: the later entry would put back what was taken off.
+func (a Admission) checkOvertaken(e Entry) error {
+	if e.Exchange == nil {
+		return nil
+	}
+	for _, m := range e.Moves() {
+		for _, k := range a.Known[m.Serial] {
+			if k.Compare(m) > 0 {
+				return input.Fault{
+					What:   fmt.Sprintf("serial %s was exchanged on %s, but an entry of %s says where it is after that", m.Serial, Stamp(m.At), Stamp(k.At)),
+					Remedy: "give a time behind that with --on and tell the day in --why; or say --moved if both are right as they stand",
+				}
+			}
+		}
+	}
+	return nil
 }
 
 // checkSerials finds the first move that does not go with the record.
