@@ -3,6 +3,8 @@ package cli
 import (
 	"archive/zip"
 	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
 	"encoding/json"
 	"io"
 	"os"
@@ -214,7 +216,11 @@ func TestBackupRestoreForget(t *testing.T) {
 	if out := ok(t, "job", "list"); strings.Contains(strings.ToLower(out), "ada") {
 		t.Errorf("the list still says %s", out)
 	}
-	says(t, ok(t, "forget", "ada grower", "--erase-files", "--db", "r.db"), "erased: quote.txt")
+	if _, out, _ := runproof(t, "", "forget", "ada grower", "--look", "--db", "r.db"); !strings.Contains(out, "look into: boot.jpg of ") {
+		t.Errorf("looking says %s", out)
+	}
+	photo := sha256.Sum256(content(t, "boot.jpg"))
+	says(t, ok(t, "forget", "ada grower", "--erase-files", "--erase", hex.EncodeToString(photo[:4]), "--db", "r.db"), "erased: quote.txt", "erased: boot.jpg")
 	if out := ok(t, "job", "list", "--db", "r.db", "--json"); strings.Contains(strings.ToLower(out), "grower") {
 		t.Errorf("the list still says %s", out)
 	}

@@ -106,11 +106,15 @@ func TestForgottenCustomer(t *testing.T) {
 		who := read(t, l, func(tx *store.Tx) (ledger.Customer, error) { return tx.CustomerNamed("ada grower") })
 		carry(t, l, elsewhere, north, &who)
 
-		f := must[store.Forgetting](t)(l.Forget(ctx, "ADA GROWER", "Ana", false))
-		if len(f.Left) != 1 || f.Left[0].File.Name != "quote.txt" || f.Changed != 2 {
+		before := dump(t, l)
+		if f := must[store.Forgetting](t)(l.Forget(ctx, "Ada Grower", "Ana", store.ForgetOptions{Erase: true, Look: true})); len(f.Erased) != 1 || dump(t, l) != before {
+			t.Errorf("looking changed something: %+v", f)
+		}
+		f := must[store.Forgetting](t)(l.Forget(ctx, "ADA GROWER", "Ana", store.ForgetOptions{}))
+		if len(f.Left) != 1 || f.Left[0].File.Name != "quote.txt" || len(f.Unread) != 1 || f.Unread[0].File.Name != "boot.jpg" || f.Changed != 2 {
 			t.Errorf("first without erasing: %+v", f)
 		}
-		if _, err := l.Forget(ctx, "Ada Grower", "Ana", true); err == nil {
+		if _, err := l.Forget(ctx, "Ada Grower", "Ana", store.ForgetOptions{Erase: true}); err == nil {
 			t.Error("a customer was forgotten twice")
 		}
 		if m := carry(t, elsewhere, l, north, &who); m.Added != 0 || m.Job.Customer != who.ID {
@@ -138,8 +142,9 @@ func TestForgottenFilesAreErased(t *testing.T) {
 	if got := bytesWith(t, filepath.Dir(c.DB), "grower"); len(got) == 0 {
 		t.Fatal("the search of bytes finds nothing even before")
 	}
-	f := must[store.Forgetting](t)(l.Forget(ctx, "Ada Grower", "Ada Grower", true))
-	if len(f.Erased) != 1 || len(f.Left) != 0 {
+	photo := keep(t, l, "boot.jpg", "not really a picture")
+	f := must[store.Forgetting](t)(l.Forget(ctx, "Ada Grower", "Ada Grower", store.ForgetOptions{Erase: true, Also: []string{photo.SHA256[:8]}}))
+	if _, err := l.Bytes(ctx, photo); err == nil || len(f.Erased) != 2 || len(f.Left)+len(f.Unread) != 0 {
 		t.Errorf("%+v", f)
 	}
 	for _, word := range []string{"grower", "555 0142"} {

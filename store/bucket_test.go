@@ -81,7 +81,7 @@ func TestFilesInABucket(t *testing.T) {
 	if dump(t, r) != dump(t, l) {
 		t.Error("restored differs from its source")
 	}
-	if f := must[store.Forgetting](t)(l.Forget(ctx, "Ada Grower", "Ana", true)); len(f.Erased) != 1 || len(b.objects) != 4 {
+	if f := must[store.Forgetting](t)(l.Forget(ctx, "Ada Grower", "Ana", store.ForgetOptions{Erase: true})); len(f.Erased) != 1 || len(b.objects) != 4 {
 		t.Errorf("%+v, %d objects", f, len(b.objects))
 	}
 	b.unsound = true

@@ -6,6 +6,7 @@ import (
 	"database/sql"
 	"errors"
 	"slices"
+	"strings"
 
 	"gocloud.dev/gcerrors"
 
@@ -18,6 +19,7 @@ type Forgetting struct {
 	Changed int         `json:"changed"` // entries from which the name was taken
 	Erased  []FileTrace `json:"erased"`  // files that named the customer and are gone
 	Left    []FileTrace `json:"left"`    // files that name the customer still
+	Unread  []FileTrace `json:"unread"`  // pictures and packed papers, which cannot be searched: for a person to look at
 	Look    []string    `json:"look"`    // entries that hold a word of the name: for a person to look at
 }
 
@@ -27,12 +29,27 @@ type FileTrace struct {
 	File ledger.File `json:"file"`
 }
 
+// ForgetOptions say what becomes of files. The zero value erases none.
+type ForgetOptions struct {
+	Erase bool     // files that hold the name as text
+	Also  []string // first digits of the hashes of others, which a person has looked at
+	Look  bool     // say what would be, and do nothing
+}
+
+// wants says whether a person wants that file erased.
+func (o ForgetOptions) wants(f ledger.File) bool {
+	return slices.ContainsFunc(o.Also, func(start string) bool { return len(start) >= 6 && strings.HasPrefix(f.SHA256, start) })
+}
+
+// errLooked ends a transaction that shall leave nothing.
+var errLooked = errors.New("only looked")
+
 // Forget takes a customer's name and reach out of the ledger: from the list of
-// customers, from every entry of the drills that are theirs, and, where erase is said, files whose bytes hold
+// customers, from every entry of the drills that are theirs, and, where the options say so, files whose bytes hold
 // them. Pictures and packed files cannot be searched. Backups made before still
 // know the customer. The hashes of documents in the history stay.
-func (l *Ledger) Forget(ctx context.Context, name, by string, erase bool) (f Forgetting, err error) {
-	f = Forgetting{Jobs: []string{}, Erased: []FileTrace{}, Left: []FileTrace{}, Look: []string{}}
+func (l *Ledger) Forget(ctx context.Context, name, by string, o ForgetOptions) (f Forgetting, err error) {
+	f = Forgetting{Unread: []FileTrace{}, Jobs: []string{}, Erased: []FileTrace{}, Left: []FileTrace{}, Look: []string{}}
 	if err := l.finishForgetting(ctx); err != nil { // what a crash may have left of the last time
 		return f, err
 	}
@@ -44,8 +61,14 @@ func (l *Ledger) Forget(ctx context.Context, name, by string, erase bool) (f For
 		if err := t.exec(`UPDATE customer SET name = '', reach = '', forgotten = $1 WHERE id = $2`, ledger.Stamp(l.now()), string(c.ID)); err != nil {
 			return err
 		}
-		return t.forget(c, by, erase, &f)
+		if err := t.forget(c, by, o, &f); err != nil || !o.Look {
+			return err
+		}
+		return errLooked
 	})
+	if o.Look && errors.Is(err, errLooked) {
+		return f, nil
+	}
 	if err != nil {
 		return f, err
 	}
@@ -82,7 +105,7 @@ func (l *Ledger) sweep(ctx context.Context) error {
 	})
 }
 
-func (t *Tx) forget(c ledger.Customer, by string, erase bool, f *Forgetting) error {
+func (t *Tx) forget(c ledger.Customer, by string, o ForgetOptions, f *Forgetting) error {
 	traces := ledger.TracesOf(c)
 	var all []ledger.Entry
 	if err := t.each(func(r *sql.Rows) error {
@@ -104,7 +127,7 @@ func (t *Tx) forget(c ledger.Customer, by string, erase bool, f *Forgetting) err
 			}
 			continue
 		}
-		if err := t.forgetIn(e, traces, erase, seen, f); err != nil {
+		if err := t.forgetIn(e, traces, o, seen, f); err != nil {
 			return err
 		}
 	}
@@ -124,7 +147,7 @@ func (t *Tx) forget(c ledger.Customer, by string, erase bool, f *Forgetting) err
 }
 
 // forgetIn takes the customer out of one entry.
-func (t *Tx) forgetIn(e ledger.Entry, traces ledger.Traces, erase bool, seen map[string]bool, f *Forgetting) error {
+func (t *Tx) forgetIn(e ledger.Entry, traces ledger.Traces, o ForgetOptions, seen map[string]bool, f *Forgetting) error {
 	clean, changed := traces.Redact(e)
 	if changed {
 		f.Changed++
@@ -145,7 +168,7 @@ func (t *Tx) forgetIn(e ledger.Entry, traces ledger.Traces, erase bool, seen map
 			continue
 		}
 		seen[file.SHA256] = true
-		if err := t.forgetFile(clean, file, traces, erase, f); err != nil {
+		if err := t.forgetFile(clean, file, traces, o, f); err != nil {
 			return err
 		}
 	}
@@ -167,32 +190,51 @@ func (t *Tx) renamed(e ledger.Entry) error {
 // most bytes of a file that are searched: documents are far smaller.
 const searched = 64 << 20
 
-func (t *Tx) forgetFile(e ledger.Entry, file ledger.File, traces ledger.Traces, erase bool, f *Forgetting) error {
-	if file.Bytes > searched {
-		return nil
-	}
-	b, err := t.l.Bytes(t.ctx, file)
-	var missing *Missing
-	if errors.As(err, &missing) {
-		return nil // erased before
-	}
-	if err != nil {
-		return err
-	}
-	if !traces.In(string(bytes.ToValidUTF8(b, []byte(" ")))) {
-		return nil
-	}
+func (t *Tx) forgetFile(e ledger.Entry, file ledger.File, traces ledger.Traces, o ForgetOptions, f *Forgetting) error {
 	j, err := t.job(e.Job)
 	if err != nil {
 		return err
 	}
 	tr := FileTrace{Job: j.Handle, File: file}
-	if !erase {
-		f.Left = append(f.Left, tr)
+	named, err := t.names(file, traces)
+	var missing *Missing
+	switch {
+	case errors.As(err, &missing): // erased before
 		return nil
+	case err != nil:
+		return err
+	case o.wants(file) || named && o.Erase:
+		f.Erased = append(f.Erased, tr)
+		return t.erased(file)
+	case named:
+		f.Left = append(f.Left, tr)
+	case hidden(e, file):
+		f.Unread = append(f.Unread, tr)
 	}
-	f.Erased = append(f.Erased, tr)
-	return t.erased(file)
+	return nil
+}
+
+// names says whether the bytes of a file hold the customer's name as text.
+func (t *Tx) names(file ledger.File, traces ledger.Traces) (bool, error) {
+	if file.Bytes > searched {
+		return false, nil
+	}
+	b, err := t.l.Bytes(t.ctx, file)
+	return traces.In(string(bytes.ToValidUTF8(b, []byte(" ")))), err
+}
+
+// hidden says whether a file may show a name that no search finds: anything but
+// plain text, among what people write and photograph. Recordings hold counts.
+func hidden(e ledger.Entry, f ledger.File) bool {
+	if e.Kind == ledger.Log || e.Kind == ledger.Walk {
+		return false
+	}
+	for _, plain := range []string{"text/", "application/json", "application/geo+json", "application/yaml", "image/svg", "application/vnd.google-earth.kml"} {
+		if strings.HasPrefix(f.Media, plain) {
+			return f.Bytes > searched
+		}
+	}
+	return true
 }
 
 // erased notes that a file is gone on purpose.
