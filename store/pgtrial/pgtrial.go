@@ -61,7 +61,10 @@ func URL(t testing.TB) string {
 
 // guard runs the server until standard input ends, which it does when the test's
 // process does, and clears up. Its arguments: folder, program, the program's own.
-const guard = `dir=$1; shift; "$@" >"$dir/log" 2>&1 & p=$!; cat >/dev/null; kill -QUIT $p 2>/dev/null; wait $p; rm -rf "$dir"`
+// A server that has hardly begun does not hear the signal yet: it is told again.
+const guard = `dir=$1; shift; "$@" >"$dir/log" 2>&1 & p=$!; cat >/dev/null
+for i in 1 2 3 4 5 6 7 8 9 10; do kill -QUIT $p 2>/dev/null; sleep 0.2; done
+kill -KILL $p 2>/dev/null; wait $p; rm -rf "$dir"`
 
 func start() (string, error) {
 	bin, err := programs()
