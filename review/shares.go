@@ -85,11 +85,20 @@ func (k *learned) siblingLevel(b block, runs []int) float64 {
 	return t / p
 }
 
+// Which of two levels is a run's sound one: gains of sensors differ by gainSD
+// (design: tens of percent), and a run that lost flow is likelier, by lossOdds
+// nats, than one that counted what did not flow (common practice, no source).
+const (
+	gainSD   = 0.3
+	lossOdds = 2
+)
+
 // soundLevel is the median of v; when v falls into two clusters that are well
-// apart, the middle of the one that stands nearer to what the siblings show
-// (odd is this run's share against theirs at v = 1). A run that was faulty for
-// most of the time shows its sound level in the rest; one that counted noise
-// for a while does so the other way round.
+// apart, the middle of the upper one, as runs lose flow more often than they count
+// noise, unless the lower stands so much nearer to what the siblings show (odd is
+// this run's share against theirs at v = 1), or lasted so much longer, that it is
+// likelier. A run that was faulty for most of the time shows its sound level in the
+// rest; one that counted noise for a while does so the other way round.
 func soundLevel(v []float64, odd float64) float64 {
 	s := slices.Clone(v)
 	slices.Sort(s)
@@ -98,10 +107,16 @@ func soundLevel(v []float64, odd float64) float64 {
 		return counts.Quantile(s, 0.5)
 	}
 	lo, hi := counts.Quantile(s[:cut], 0.5), counts.Quantile(s[cut:], 0.5)
-	if lo > 0 && math.Abs(math.Log(lo*odd)) < math.Abs(math.Log(hi*odd)) {
+	if lo > 0 && gainNats(hi*odd)-gainNats(lo*odd) > lossOdds+math.Log(float64(len(s)-cut)/float64(cut)) {
 		return lo
 	}
 	return hi
+}
+
+// gainNats is what speaks against a gain of so many times the siblings'.
+func gainNats(times float64) float64 {
+	l := math.Log(times) / gainSD
+	return l * l / 2
 }
 
 // twoClusters returns where ascending s falls into two clusters, 0 where it is
