@@ -97,10 +97,8 @@ func (s *session) sickSpans(spells []*spell) []spans {
 	const marginNS = 20e9
 	out := make([]spans, len(s.in.runs))
 	for _, sp := range spells {
-		for i, r := range s.in.runs {
-			mine := sp.run == i || sp.run < 0 && (sp.kind == NoData && r.node == sp.node ||
-				sp.kind != NoData && (sp.head == r.head || sp.head < 0 && sp.product == r.product))
-			if mine {
+		for i := range s.in.runs {
+			if s.in.concerns(sp, i) {
 				out[i] = append(out[i], [2]int64{sp.startNS - marginNS, sp.endNS + marginNS})
 			}
 		}

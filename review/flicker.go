@@ -21,12 +21,10 @@ type Intermittent struct {
 // flickerRestS: each frame in which it was low, or sound, with its siblings'.
 type flicker struct {
 	run          int
-	spells       int // faults raised by the detectors
 	pieces       []piece
 	maybe        lowStretch // the last low frames, a piece or chance
 	restS, workS float64
 	low, high    flickSide
-	chance       int // low frames that were chance
 	wild         int // frames far above sound flow
 	path         path
 	frames       int
@@ -78,18 +76,17 @@ const (
 // flick begins or goes on with the run's story when a fault is raised, from the
 // frame in which that began.
 func (d *detector) flick(s *spell) {
-	fl := d.flickers[s.run]
-	if fl == nil {
-		fl = &flicker{run: s.run}
-		d.flickers[s.run] = fl
-		d.flicking = append(d.flicking, s.run)
-		for k := d.hist.size - 1; k >= 0; k-- {
-			if p := d.hist.back(k); p.toNS > s.startNS-20e9 && k > 0 {
-				d.flickFrame(fl, p)
-			}
+	if d.flickers[s.run] != nil {
+		return
+	}
+	fl := &flicker{run: s.run}
+	d.flickers[s.run] = fl
+	d.flicking = append(d.flicking, s.run)
+	for k := d.hist.size - 1; k > 0; k-- { // the newest comes with followFlickers
+		if p := d.hist.back(k); p.toNS > s.startNS-20e9 {
+			d.flickFrame(fl, p)
 		}
 	}
-	fl.spells++
 }
 
 // followFlickers takes the newest frame into every story.
@@ -165,7 +162,6 @@ func (fl *flicker) settle() {
 	}
 	if m.llr < need {
 		fl.restS += m.workS
-		fl.chance += m.frames
 		return
 	}
 	fl.pieces, fl.restS, fl.sags = append(fl.pieces, m.piece), 0, 0

@@ -94,14 +94,15 @@ func (s *session) lay(events []Event, spells []*spell) (sum *GroundSummary, skip
 func (s *session) short(ev Event, sp *spell) []ground.Spell {
 	lagS, n := 0.0, 0
 	for i, r := range s.in.runs {
-		if i == sp.run || sp.run < 0 && r.product == sp.product && (sp.head < 0 || r.head == sp.head) {
+		if s.in.concerns(sp, i) {
 			lagS, n = lagS+s.hoses.S[r.ID], n+1
 		}
 	}
 	lag := int64(lagS / float64(max(n, 1)) * 1e9)
 	var out []ground.Spell
+	rows := s.rows(sp)
 	for _, p := range sp.stretches() {
-		g := ground.Spell{Event: ev.ID, Rows: s.rows(sp), FromNS: p.fromNS, ToNS: p.toNS + lag}
+		g := ground.Spell{Event: ev.ID, Rows: rows, FromNS: p.fromNS, ToNS: p.toNS + lag}
 		if sp.run < 0 {
 			g.FromNS += lag
 		}

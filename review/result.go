@@ -158,18 +158,7 @@ func (s *session) result() *Result {
 func (s *session) rows(sp *spell) []int {
 	var rows []int
 	for i, r := range s.in.runs {
-		in := i == sp.run
-		if sp.run < 0 {
-			switch {
-			case sp.kind == NoData:
-				in = r.node == sp.node
-			case sp.head >= 0:
-				in = r.head == sp.head
-			default:
-				in = r.product == sp.product
-			}
-		}
-		if in && !slices.Contains(rows, r.Row) {
+		if s.in.concerns(sp, i) && !slices.Contains(rows, r.Row) {
 			rows = append(rows, r.Row)
 		}
 	}

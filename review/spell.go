@@ -78,3 +78,18 @@ func (s *spell) miss(x, e, f float64) {
 func (s *spell) meaningless() bool {
 	return s.scatterN >= 20 && s.scatter > 2.2*float64(s.scatterN) && s.fraction() > 0.12
 }
+
+// concerns says whether the spell is one of run i: its own, or that of its node,
+// head or product.
+func (in *inputs) concerns(s *spell, i int) bool {
+	r := &in.runs[i]
+	switch {
+	case s.run >= 0:
+		return i == s.run
+	case s.kind == NoData:
+		return r.node == s.node
+	case s.head >= 0:
+		return r.head == s.head
+	}
+	return r.product == s.product
+}
