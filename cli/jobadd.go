@@ -129,6 +129,18 @@ type addition struct {
 	says  string // what the document comes to
 }
 
+// attach keeps the pictures and papers that belong to an entry.
+func (s *Shell) attach(l *store.Ledger, d *store.Draft, names []string) error {
+	for _, name := range names {
+		a, err := s.addition(l, name)
+		if err != nil {
+			return err
+		}
+		d.Files = append(d.Files, a.files...)
+	}
+	return nil
+}
+
 // maxRead is how long a file may be to be asked what it is: no document is longer.
 const maxRead = 64 << 20
 

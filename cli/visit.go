@@ -32,12 +32,8 @@ func (c *visitCmd) Run(s *Shell) error {
 		return err
 	}
 	defer l.Close()
-	for _, name := range c.Add {
-		a, err := s.addition(l, name)
-		if err != nil {
-			return err
-		}
-		d.Files = append(d.Files, a.files...)
+	if err := s.attach(l, &d, c.Add); err != nil {
+		return err
 	}
 	doc := addedDoc{Runproof: "added/1"}
 	if err := l.Write(context.Background(), func(tx *store.Tx) error {

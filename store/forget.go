@@ -107,12 +107,8 @@ func (l *Ledger) sweep(ctx context.Context) error {
 
 func (t *Tx) forget(c ledger.Customer, by string, o ForgetOptions, f *Forgetting) error {
 	traces := ledger.TracesOf(c)
-	var all []ledger.Entry
-	if err := t.each(func(r *sql.Rows) error {
-		e, err := scanEntry(r)
-		all = append(all, e)
-		return err
-	}, `SELECT body FROM entry ORDER BY job, at, id`); err != nil {
+	all, err := t.entries(`SELECT body FROM entry ORDER BY job, at, id`)
+	if err != nil {
 		return err
 	}
 	seen := map[string]bool{}

@@ -11,12 +11,17 @@ import (
 )
 
 // History are the entries of a job in the order of their happening.
-func (t *Tx) History(job ledger.ID) (es []ledger.Entry, err error) {
+func (t *Tx) History(job ledger.ID) ([]ledger.Entry, error) {
+	return t.entries(`SELECT body FROM entry WHERE job = $1 ORDER BY at, id`, string(job))
+}
+
+// entries are those whose bodies a query gives.
+func (t *Tx) entries(query string, args ...any) (es []ledger.Entry, err error) {
 	err = t.each(func(r *sql.Rows) error {
 		e, err := scanEntry(r)
 		es = append(es, e)
 		return err
-	}, `SELECT body FROM entry WHERE job = $1 ORDER BY at, id`, string(job))
+	}, query, args...)
 	return es, err
 }
 

@@ -192,12 +192,8 @@ func (t *Tx) refold(v int) error {
 			return err
 		}
 	}
-	var all []ledger.Entry
-	if err := t.each(func(r *sql.Rows) error {
-		e, err := scanEntry(r)
-		all = append(all, e)
-		return err
-	}, `SELECT body FROM entry ORDER BY job, at, id`); err != nil {
+	all, err := t.entries(`SELECT body FROM entry ORDER BY job, at, id`)
+	if err != nil {
 		return err
 	}
 	for _, e := range all {
