@@ -238,16 +238,7 @@ func (c *catchCmd) write(s *Shell, f *fit.Fit, doc *evenness.Catch, gains *evenn
 
 func summariseCatch(s *Shell, doc *evenness.Catch, gains *evenness.Gains) {
 	for _, p := range doc.Products {
-		s.Summary("%s:", p.Product)
-		for _, line := range p.Says {
-			s.Summary("  %s", line)
-		}
-		for _, b := range p.Bands {
-			s.Summary("  %s", b.Sentence())
-		}
-		for _, r := range p.Remarks {
-			s.Summary("  note: %s", r)
-		}
+		s.summariseProduct(p.Product, p.Says, p.Bands, p.Remarks)
 	}
 	for _, r := range doc.Siblings {
 		s.Summary("%s", r.Words)

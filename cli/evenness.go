@@ -6,6 +6,7 @@ import (
 
 	"runproof/dossier"
 	"runproof/drawing"
+	"runproof/drill"
 	"runproof/evenness"
 	"runproof/fit"
 	"runproof/flowlog"
@@ -82,18 +83,24 @@ func (c *evennessCmd) write(s *Shell, f *fit.Fit, doc *evenness.FieldDay) error 
 	return s.EmitJSON(doc)
 }
 
+// summariseProduct says how even a product is, how that stands on published
+// scales, and what to know beside it.
+func (s *Shell) summariseProduct(id drill.ProductID, says []string, bands []evenness.Band, remarks []string) {
+	s.Summary("%s:", id)
+	for _, line := range says {
+		s.Summary("  %s", line)
+	}
+	for _, b := range bands {
+		s.Summary("  %s", b.Sentence())
+	}
+	for _, r := range remarks {
+		s.Summary("  note: %s", r)
+	}
+}
+
 func summariseField(s *Shell, doc *evenness.FieldDay) {
 	for _, p := range doc.Products {
-		s.Summary("%s:", p.Product)
-		for _, line := range p.Says {
-			s.Summary("  %s", line)
-		}
-		for _, b := range p.Bands {
-			s.Summary("  %s", b.Sentence())
-		}
-		for _, r := range p.Remarks {
-			s.Summary("  note: %s", r)
-		}
+		s.summariseProduct(p.Product, p.Says, p.Bands, p.Remarks)
 	}
 	for _, r := range doc.Siblings {
 		s.Summary("%s", r.Words)
