@@ -24,7 +24,7 @@ var rooms = []string{
 	"track", "align", "ground",
 	"allocate", "harness", "power", "bus", "radio", "workstate", "airflow", "practice", "plan",
 	"walk", "evenness", "alarm", "review", "cost", "replay", "season", "simulate",
-	"drawing/font", "drawing", "drawing/svg", "drawing/pdf", "views", "dossier", "yard", "offer", "export", "schema",
+	"drawing/font", "drawing", "drawing/svg", "drawing/pdf", "views", "dossier", "yard", "spreadsheet", "offer", "export", "schema",
 	"ledger",
 	// shells
 	"demo", "store", "cli", "cmd/runproof",

@@ -8,6 +8,7 @@ import (
 
 	"runproof/measure"
 	"runproof/parts"
+	"runproof/spreadsheet"
 )
 
 // xlsxEpoch stands for the times that the file format wants: the same kit gives
@@ -42,7 +43,7 @@ func WriteXLSX(w io.Writer, kit parts.Kit, heading string) error {
 	if err != nil {
 		return err
 	}
-	return repacked(w, book.Bytes())
+	return spreadsheet.Settle(w, book.Bytes(), numbersOfFormulas)
 }
 
 // sheet is one sheet in the making; it keeps the first error.

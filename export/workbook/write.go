@@ -8,6 +8,7 @@ import (
 
 	"runproof/export"
 	"runproof/flowlog"
+	"runproof/spreadsheet"
 )
 
 // epoch stands for the times that the form wants.
@@ -30,7 +31,7 @@ func Write(w io.Writer, day *export.Day) error {
 	if err != nil {
 		return err
 	}
-	return repacked(w, text.Bytes())
+	return spreadsheet.Settle(w, text.Bytes(), nil)
 }
 
 // seconds is a column with the length of an event.
