@@ -72,11 +72,5 @@ func (m Mark) MarshalText() ([]byte, error) { return []byte(m.String()), nil }
 
 // UnmarshalText reads one of the words.
 func (m *Mark) UnmarshalText(b []byte) error {
-	for i, w := range markWords {
-		if w == string(b) {
-			*m = Mark(i)
-			return nil
-		}
-	}
-	return input.Fault{What: fmt.Sprintf("%q does not say how well a figure is known", b), Remedy: input.DidYouMean(string(b), markWords)}
+	return input.Word(m, b, markWords, "%q does not say how well a figure is known")
 }

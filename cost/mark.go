@@ -34,13 +34,7 @@ func (m Mark) MarshalText() ([]byte, error) { return []byte(m.String()), nil }
 
 // UnmarshalText reads one of the words.
 func (m *Mark) UnmarshalText(b []byte) error {
-	for i, w := range markWords {
-		if w == string(b) {
-			*m = Mark(i)
-			return nil
-		}
-	}
-	return input.Fault{What: fmt.Sprintf("%q is no mark of a source", b), Remedy: input.DidYouMean(string(b), markWords)}
+	return input.Word(m, b, markWords, "%q is no mark of a source")
 }
 
 // Words are what a reader must know of a figure of that mark.

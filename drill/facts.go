@@ -31,13 +31,7 @@ func (s Shoot) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
 
 // UnmarshalText reads what MarshalText writes.
 func (s *Shoot) UnmarshalText(b []byte) error {
-	for i, w := range shootWords {
-		if w == string(b) {
-			*s = Shoot(i)
-			return nil
-		}
-	}
-	return input.Fault{What: fmt.Sprintf("%q is no way of seeding", b), Remedy: input.DidYouMean(string(b), shootWords)}
+	return input.Word(s, b, shootWords, "%q is no way of seeding")
 }
 
 // Facts are what one learns of a drill on the phone. Rows and SpacingM must be

@@ -34,13 +34,7 @@ func (s Safety) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
 
 // UnmarshalText reads one of the words.
 func (s *Safety) UnmarshalText(b []byte) error {
-	for i, w := range safetyWords {
-		if w == string(b) {
-			*s = Safety(i)
-			return nil
-		}
-	}
-	return input.Fault{What: fmt.Sprintf("%q says nothing of a rate", b), Remedy: input.DidYouMean(string(b), safetyWords)}
+	return input.Word(s, b, safetyWords, "%q says nothing of a rate")
 }
 
 // SiblingRise is what blocked runs of a fertiliser head do to the others: what

@@ -47,13 +47,7 @@ func (k ChangeKind) MarshalText() ([]byte, error) { return []byte(k.String()), n
 
 // UnmarshalText reads one of the words.
 func (k *ChangeKind) UnmarshalText(b []byte) error {
-	for i, w := range changeWords {
-		if w == string(b) {
-			*k = ChangeKind(i)
-			return nil
-		}
-	}
-	return input.Fault{What: fmt.Sprintf("%q is no kind of change", b), Remedy: input.DidYouMean(string(b), changeWords)}
+	return input.Word(k, b, changeWords, "%q is no kind of change")
 }
 
 // Diff lists what is different in fit b against fit a: the drill, the parts

@@ -57,13 +57,7 @@ func (k PlaceKind) MarshalText() ([]byte, error) { return []byte(k.String()), ni
 
 // UnmarshalText reads one of the words.
 func (k *PlaceKind) UnmarshalText(b []byte) error {
-	for i, w := range placeWords {
-		if w == string(b) {
-			*k = PlaceKind(i)
-			return nil
-		}
-	}
-	return input.Fault{What: fmt.Sprintf("%q is no kind of place", b), Remedy: input.DidYouMean(string(b), placeWords)}
+	return input.Word(k, b, placeWords, "%q is no kind of place")
 }
 
 // Leg is one stretch of the harness between two places.

@@ -2,6 +2,7 @@ package input
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -21,4 +22,15 @@ func OneOf(words []string) string {
 	}
 	last := len(words) - 1
 	return strings.Join(words[:last], ", ") + " or " + words[last]
+}
+
+// Word sets to to the place of a word among the valid ones. The error is a Fault
+// whose text is fault with the word in its %q.
+func Word[T ~int](to *T, word []byte, valid []string, fault string) error {
+	at := slices.Index(valid, string(word))
+	if at < 0 {
+		return Fault{What: fmt.Sprintf(fault, word), Remedy: DidYouMean(string(word), valid)}
+	}
+	*to = T(at)
+	return nil
 }

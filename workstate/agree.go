@@ -37,13 +37,7 @@ func (v Verdict) MarshalText() ([]byte, error) { return []byte(v.String()), nil 
 
 // UnmarshalText reads one of the words.
 func (v *Verdict) UnmarshalText(b []byte) error {
-	for i, w := range verdictWords {
-		if w == string(b) {
-			*v = Verdict(i)
-			return nil
-		}
-	}
-	return input.Fault{What: fmt.Sprintf("%q is no verdict on a work column", b), Remedy: input.DidYouMean(string(b), verdictWords)}
+	return input.Word(v, b, verdictWords, "%q is no verdict on a work column")
 }
 
 // Attention tells whether a person must look at the switch.
